@@ -1,0 +1,40 @@
+/** Text out of bytes, and text made safe to show. */
+
+/** Whether a byte is a visible ASCII character or a blank. */
+export function isPrintable(byte: number): boolean {
+  return byte >= 0x20 && byte <= 0x7e;
+}
+
+/** One character a byte (code points 0 to 255), unchecked: `showText` before it is shown to anybody. */
+export function latin1(bytes: Uint8Array): string {
+  let text = "";
+  for (const byte of bytes) text += String.fromCharCode(byte);
+  return text;
+}
+
+/** The bytes of `text`, one a character, or undefined when a character lies above U+00FF. */
+export function fromLatin1(text: string): Uint8Array | undefined {
+  const bytes = new Uint8Array(text.length);
+  for (let i = 0; i < text.length; i++) {
+    const code = text.charCodeAt(i);
+    if (code > 0xff) return undefined;
+    bytes[i] = code;
+  }
+  return bytes;
+}
+
+/**
+ * `text` with everything that is not plainly visible written as an escape: control characters, separators, marks
+ * that reverse or join, lone surrogates, and the backslash itself. What comes back is one line and moves no cursor.
+ */
+export function showText(text: string): string {
+  let shown = "";
+  for (const character of text) {
+    const code = character.codePointAt(0) as number;
+    if (character === "\\") shown += "\\\\";
+    else if (/^[\p{L}\p{N}\p{P}\p{S} ]$/u.test(character)) shown += character;
+    else if (code <= 0xff) shown += `\\x${code.toString(16).padStart(2, "0")}`;
+    else shown += `\\u{${code.toString(16)}}`;
+  }
+  return shown;
+}

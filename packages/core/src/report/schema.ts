@@ -1,0 +1,145 @@
+import * as z from "zod";
+
+/** The report that leaves the core: the document of `--json`. Addresses and lengths are integers, digests lower-case hex. */
+
+const address = z
+  .int()
+  .min(0)
+  .max(2 ** 32);
+const digest = z.string().regex(/^[0-9a-f]+$/);
+
+const span = z
+  .object({
+    start: address,
+    length: z
+      .int()
+      .min(0)
+      .max(2 ** 32),
+  })
+  .meta({ id: "span" });
+
+export const verdictSchema = z.enum(["clear", "review", "stop"]).describe("what the whole run comes to");
+export const severitySchema = z.enum(["note", "review", "stop"]);
+
+const inputSchema = z
+  .object({
+    role: z.string().describe("the part this file plays: read, left, right, source, donor, intended, readback ..."),
+    name: z.string(),
+    format: z.enum(["raw", "intel-hex", "s-record"]),
+    bytes: z.int().min(0).describe("size of the file"),
+    sha256: digest.describe("of the file as it lies on the disk"),
+    spans: z.array(span).describe("the addresses that the file says something about"),
+    packed: z.string().optional().describe("gzip or zip, when the file was opened out of one"),
+  })
+  .meta({ id: "input" });
+
+const checksumSchema = z
+  .object({
+    name: z.string(),
+    algorithm: z.string(),
+    status: z.enum(["holds", "fails", "absent"]),
+    stored: z.string().nullable().describe("as hex, null when it cannot be read"),
+    computed: z.string().nullable().describe("as hex, null when a byte that it covers is not known"),
+    range: z.array(span).optional().describe("the addresses that it covers"),
+    at: span.optional().describe("where the value is stored"),
+  })
+  .meta({ id: "checksum" });
+
+const imageSchema = z
+  .object({
+    role: z.string(),
+    identity: z.record(z.string(), z.string()).describe("declared fields by name; masked with --private"),
+    checksums: z.array(checksumSchema),
+    fingerprints: z.record(z.string(), digest),
+    recipes: z.record(z.string(), digest).optional().describe("what each fingerprint covers, as a digest"),
+    shortFingerprints: z.record(z.string(), z.string()).optional().describe("to read out or print on a label"),
+    coverage: z.object({ checksummed: z.number().min(0).max(1), described: z.number().min(0).max(1) }),
+    side: z.string().nullable().optional(),
+    regions: z
+      .array(z.object({ name: z.string(), role: z.string(), spans: z.array(span) }))
+      .optional()
+      .describe("the profile's regions as they lie in this image"),
+  })
+  .meta({ id: "image" });
+
+const differenceSchema = z
+  .object({
+    start: address,
+    length: z.int().min(1),
+    region: z.string().nullable(),
+    explained: z.boolean(),
+    rule: z.string().nullable().describe("the rule that explains it"),
+  })
+  .meta({ id: "difference" });
+
+const checkSchema = z
+  .object({
+    rule: z.string(),
+    outcome: z.enum(["pass", "fail", "unknown", "not-applicable"]),
+    subject: z.string().describe("the role it was asked of, or both"),
+    because: z.string().nullable(),
+  })
+  .meta({ id: "check" });
+
+const findingSchema = z
+  .object({
+    code: z.string(),
+    severity: severitySchema,
+    title: z.string(),
+    detail: z.string(),
+    where: z.array(
+      z.object({
+        role: z.string().optional(),
+        start: address.optional(),
+        length: z.int().min(0).optional(),
+        region: z.string().optional(),
+        line: z.int().min(1).optional(),
+        offset: z.int().min(0).optional(),
+      }),
+    ),
+    expected: z.string().nullable(),
+    found: z.string().nullable(),
+    advice: z.string(),
+  })
+  .meta({ id: "finding" });
+
+export const reportSchema = z
+  .object({
+    schema: z.literal("assay.report/1"),
+    tool: z.object({ name: z.literal("assay"), version: z.string() }),
+    command: z.string(),
+    verdict: verdictSchema,
+    profile: z.object({ id: z.string(), title: z.string() }).nullable().optional(),
+    inputs: z.array(inputSchema),
+    images: z.array(imageSchema),
+    differences: z.array(differenceSchema).optional(),
+    differencesLeftOut: z.int().min(0).optional().describe("runs beyond the number that a report lists"),
+    checks: z.array(checkSchema),
+    findings: z.array(findingSchema),
+    cautions: z.array(z.string()).optional(),
+  })
+  .meta({ id: "assay.report/1", title: "Report of assay" });
+
+/** The document of a command that could not be carried out (exit code 2). */
+export const errorSchema = z
+  .object({
+    schema: z.literal("assay.error/1"),
+    error: z.object({
+      code: z.string(),
+      message: z.string(),
+      file: z.string().optional(),
+      line: z.int().min(1).optional(),
+      offset: z.int().min(0).optional(),
+      path: z.string().optional().describe("place inside a profile or job sheet"),
+    }),
+  })
+  .meta({ id: "assay.error/1", title: "Error of assay" });
+
+export type Report = z.output<typeof reportSchema>;
+export type ReportInput = Report["inputs"][number];
+export type ReportImage = Report["images"][number];
+export type ReportChecksum = ReportImage["checksums"][number];
+export type ReportDifference = NonNullable<Report["differences"]>[number];
+export type ReportCheck = Report["checks"][number];
+export type ReportFinding = Report["findings"][number];
+export type ErrorDocument = z.output<typeof errorSchema>;
