@@ -1,0 +1,107 @@
+import { Refusal } from "../findings/refusal.js";
+
+/** Strict JSON for documents that people write: what `JSON.parse` lets pass silently is refused with its line. */
+
+const depthLimit = 32;
+const sizeLimit = 4 * 1024 * 1024;
+
+/**
+ * The value of `text`, with the path of every member and the line it stands on.
+ * @throws Refusal when it is no JSON, a key occurs twice in one object, it nests deeper than 32, or is over 4 MiB
+ */
+export function readJson(text: string): {
+  readonly value: unknown;
+  readonly lineOf: (path: string) => number | undefined;
+} {
+  const body = text.startsWith("\uFEFF") ? text.slice(1) : text;
+  if (body.length > sizeLimit) {
+    throw new Refusal("json/too-large", `document: expected at most ${sizeLimit} characters, got ${body.length}`);
+  }
+  const lines = scan(body);
+  try {
+    return { value: JSON.parse(body), lineOf: (path) => lines.get(path) };
+  } catch (error) {
+    throw new Refusal("json/syntax", `document: expected JSON, got: ${(error as Error).message}`);
+  }
+}
+
+/** Walks the text once: checks what `JSON.parse` does not, and notes the line of every member. */
+function scan(text: string): Map<string, number> {
+  const lines = new Map<string, number>();
+  let at = 0;
+  let line = 1;
+  const refuse = (code: string, message: string): never => {
+    throw new Refusal(code, message, { line, offset: at });
+  };
+  const blank = () => {
+    for (; at < text.length && " \t\r\n".includes(text[at] as string); at++) if (text[at] === "\n") line++;
+  };
+  const expect = (character: string) => {
+    blank();
+    if (text[at] !== character) {
+      const got = at < text.length ? JSON.stringify(text[at]) : "the end of the text";
+      refuse("json/syntax", `line ${line}: expected ${JSON.stringify(character)}, got ${got}`);
+    }
+    at++;
+  };
+  const string = (): string => {
+    const start = at;
+    expect('"');
+    while (at < text.length && text[at] !== '"') at += text[at] === "\\" ? 2 : 1;
+    expect('"');
+    try {
+      return JSON.parse(text.slice(start, at).trim());
+    } catch {
+      return refuse(
+        "json/syntax",
+        `line ${line}: expected a string, got ${JSON.stringify(text.slice(start, start + 40))}`,
+      );
+    }
+  };
+  const members = (close: string, one: () => void) => {
+    at++;
+    blank();
+    if (text[at] === close) {
+      at++;
+      return;
+    }
+    for (;;) {
+      one();
+      blank();
+      if (text[at] === close) break;
+      expect(",");
+    }
+    at++;
+  };
+  const value = (path: string, depth: number): void => {
+    if (depth > depthLimit) refuse("json/too-deep", `line ${line}: expected at most ${depthLimit} levels, got more`);
+    blank();
+    lines.set(path, line);
+    if (text[at] === "{") {
+      const seen = new Set<string>();
+      members("}", () => {
+        blank();
+        const key = string();
+        if (seen.has(key)) {
+          refuse("json/duplicate-key", `line ${line}: expected each key once, got ${JSON.stringify(key)} twice`);
+        }
+        seen.add(key);
+        expect(":");
+        value(path === "" ? key : `${path}.${key}`, depth + 1);
+      });
+    } else if (text[at] === "[") {
+      let index = 0;
+      members("]", () => value(`${path}[${index++}]`, depth + 1));
+    } else if (text[at] === '"') string();
+    else {
+      const start = at;
+      while (at < text.length && !" \t\r\n,]}".includes(text[at] as string)) at++;
+      if (at === start)
+        refuse("json/syntax", `line ${line}: expected a value, got ${JSON.stringify(text[at] ?? "the end")}`);
+    }
+  };
+  value("", 0);
+  blank();
+  if (at < text.length) refuse("json/syntax", `line ${line}: expected the end of the text, got more`);
+  return lines;
+}

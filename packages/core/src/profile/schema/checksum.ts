@@ -1,0 +1,67 @@
+import * as z from "zod";
+import { byteValue, comment, condition, name, position, quantity, range } from "./quantity.js";
+
+const register = z
+  .string()
+  .regex(/^0[xX][0-9a-fA-F]{1,16}$/, "expected 0x and up to 16 hexadecimal digits")
+  .transform((text) => BigInt(text));
+
+/** A CRC by its parameters, in the notation of the public catalogue of parametrised CRC algorithms. */
+export const crcParameters = z
+  .strictObject({
+    width: z.int().min(3).max(64),
+    poly: register,
+    init: register,
+    refin: z.boolean(),
+    refout: z.boolean(),
+    xorout: register,
+  })
+  .meta({ id: "crc" });
+
+/** How the stored value relates to what the algorithm gives. */
+export const storedForms = [
+  "value",
+  "complement",
+  "negated",
+  "value-and-complement",
+  "whole-comes-to-constant",
+] as const;
+export type StoredForm = (typeof storedForms)[number];
+
+/** A value that the image stores about a part of itself. */
+export const checksumSchema = z
+  .strictObject({
+    name,
+    title: z.string().max(80).optional(),
+    algorithm: z.union([z.string().min(1).max(64), crcParameters]).describe("a name of the catalogue, or parameters"),
+    over: z.array(range).min(1).max(64).describe("what it covers, in the order in which it is fed"),
+    gaps: z
+      .union([z.enum(["refuse", "leave-out"]), z.strictObject({ fill: byteValue })])
+      .default("refuse")
+      .describe("what is done where nothing is known: no value, left out, or taken as this byte"),
+    inside: z
+      .union([z.literal("leave-out"), z.strictObject({ fill: byteValue })])
+      .optional()
+      .describe("how the stored value counts when it lies in what is covered"),
+    reversedWords: z
+      .union([z.literal(2), z.literal(4), z.literal(8)])
+      .optional()
+      .describe("words of so many bytes are fed last byte first"),
+    stored: z.strictObject({
+      at: position,
+      bytes: z.int().min(1).max(32).optional().describe("size of the stored value; the algorithm's own when left out"),
+      order: z.enum(["little", "big"]).default("big"),
+      form: z.enum(storedForms).default("value"),
+      constant: register.optional().describe("with whole-comes-to-constant: what the whole comes to; 0 when left out"),
+    }),
+    repeat: z
+      .strictObject({ count: quantity, every: quantity.describe("bytes from one to the next") })
+      .optional()
+      .describe("the same again further up, so many times in all"),
+    when: condition.optional(),
+    ...comment,
+  })
+  .meta({ id: "checksum-rule" });
+
+export type ChecksumRule = z.output<typeof checksumSchema>;
+export type CrcParameters = z.output<typeof crcParameters>;

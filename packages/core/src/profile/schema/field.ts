@@ -1,0 +1,102 @@
+import * as z from "zod";
+import { comment, condition, count, hexBytes, name, position, quantity } from "./quantity.js";
+
+/** What a field tells, where other parts of the library ask for it by meaning and not by name. */
+export const meanings = [
+  "hardware-number",
+  "software-number",
+  "calibration-number",
+  "boot-version",
+  "part-number",
+  "serial-number",
+  "machine-number",
+  "side",
+  "build",
+  "immobiliser",
+] as const;
+export type Meaning = (typeof meanings)[number];
+
+/** What a field's value is particular to. What belongs to a unit or a machine is left out of fingerprints. */
+export const belongings = ["software", "calibration", "hardware", "unit", "machine", "side"] as const;
+export type Belonging = (typeof belongings)[number];
+
+const field = {
+  name,
+  title: z.string().max(80).optional().describe("what people call it"),
+  means: z.enum(meanings).optional(),
+  belongsTo: z.enum(belongings).optional().describe("taken from `means` when it is left out"),
+  at: position,
+  required: z.boolean().default(true).describe("whether a unit without a readable value needs a review"),
+  when: condition.optional(),
+  ...comment,
+};
+const length = quantity.describe("in bytes");
+const order = z.enum(["little", "big"]);
+const padding = hexBytes.optional().describe("byte values that may fill the end, as hex: 00, 20, FF");
+const pattern = z
+  .string()
+  .min(1)
+  .max(512)
+  .optional()
+  .describe("a regular expression that the whole value must match; no look-around, no back-reference");
+const textual = {
+  padding,
+  pattern,
+  equals: z.string().optional().describe("the only value that fits this profile: a mark"),
+  oneOf: z.array(z.string()).min(1).optional(),
+};
+
+/** A value at a place of the memory. */
+export const fieldSchema = z
+  .discriminatedUnion("type", [
+    z.strictObject({
+      ...field,
+      ...textual,
+      type: z.literal("text").describe("printable ASCII"),
+      length,
+      checkDigit: z.literal("49-cfr-565").optional().describe("a machine number of 17 characters with its check digit"),
+    }),
+    z.strictObject({ ...field, ...textual, type: z.literal("digits").describe("ASCII digits"), length }),
+    z.strictObject({ ...field, ...textual, type: z.literal("bcd").describe("two decimal digits a byte"), length }),
+    z.strictObject({
+      ...field,
+      type: z.literal("hex").describe("bytes shown as they are"),
+      length,
+      equals: hexBytes.optional(),
+      oneOf: z.array(hexBytes).min(1).optional(),
+    }),
+    z.strictObject({
+      ...field,
+      type: z.literal("unsigned"),
+      length: z.int().min(1).max(8).describe("in bytes"),
+      order: order.optional().describe("needed when it is longer than a byte"),
+      bits: z
+        .strictObject({ from: z.int().min(0).max(63), count: z.int().min(1).max(64) })
+        .optional()
+        .describe("only these bits, counted from the least significant"),
+      show: z.enum(["decimal", "hex"]).default("decimal"),
+      equals: count.optional(),
+      oneOf: z.array(count).min(1).optional(),
+    }),
+  ])
+  .meta({ id: "field" });
+
+export type Field = z.output<typeof fieldSchema>;
+
+const owners: Readonly<Record<Meaning, Belonging>> = {
+  "hardware-number": "hardware",
+  "software-number": "software",
+  "calibration-number": "calibration",
+  "boot-version": "hardware",
+  "part-number": "hardware",
+  "serial-number": "unit",
+  "machine-number": "machine",
+  side: "side",
+  build: "software",
+  immobiliser: "machine",
+};
+
+/** What the field's value is particular to: declared, or following from its meaning; software when neither says. */
+export function belongingOf(subject: Field): Belonging {
+  return subject.belongsTo ?? (subject.means ? owners[subject.means] : "software");
+}

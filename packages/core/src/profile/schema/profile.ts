@@ -1,0 +1,67 @@
+import * as z from "zod";
+import { checksumSchema } from "./checksum.js";
+import { fieldSchema } from "./field.js";
+import { pairSchema } from "./pair.js";
+import { byteValue, comment, count, range } from "./quantity.js";
+import { regionSchema } from "./region.js";
+
+/** The most that a profile may describe, in bytes: a limit on what reading holes as erased can cost. */
+export const MEMORY_LIMIT = 256 * 1024 * 1024;
+
+const memorySchema = z
+  .strictObject({
+    base: count.default(0).describe("where a raw file begins when the caller does not say"),
+    size: z
+      .union([count, z.array(count).min(1).max(16)])
+      .optional()
+      .describe("bytes from base on; several when parts of different size are in use"),
+    erased: byteValue.optional().describe("what an erased byte reads as, where the family's memory has such"),
+    holes: z
+      .enum(["unknown", "erased"])
+      .default("unknown")
+      .describe("whether a hole inside a region that is otherwise there may be read as erased"),
+    ...comment,
+  })
+  .meta({ id: "memory" });
+
+/** What is known of one family of units. */
+export const profileSchema = z
+  .strictObject({
+    $schema: z.string().optional(),
+    profile: z.literal("assay.profile/1"),
+    id: z.string().regex(/^[a-z0-9][a-z0-9.-]{0,63}$/, "expected lower-case letters, digits, dots and hyphens"),
+    title: z.string().min(1).max(120),
+    source: z.string().min(1).max(1000).describe("where the knowledge comes from"),
+    confirmed: z
+      .boolean()
+      .default(true)
+      .describe("false while a person has still to confirm it: then nothing is clear"),
+    memory: memorySchema,
+    regions: z.array(regionSchema).min(1).max(256),
+    fields: z.array(fieldSchema).max(512).default([]),
+    checksums: z.array(checksumSchema).max(512).default([]),
+    volatile: z
+      .array(z.strictObject({ over: z.array(range).min(1).max(64), why: z.string().min(1).max(300), ...comment }))
+      .max(64)
+      .default([])
+      .describe("what a unit writes by itself, beside its adaptation and fault regions"),
+    fingerprint: z
+      .strictObject({
+        without: z
+          .array(z.strictObject({ over: z.array(range).min(1).max(64), why: z.string().min(1).max(300) }))
+          .max(64)
+          .default([])
+          .describe("left out besides what the fields and checksums say"),
+      })
+      .optional(),
+    pair: pairSchema.optional(),
+    raise: z
+      .record(z.string(), z.enum(["review", "stop"]))
+      .default({})
+      .describe("findings that weigh more in this family; none can weigh less"),
+    ...comment,
+  })
+  .meta({ id: "assay.profile/1", title: "Profile of a family of control units" });
+
+export type Profile = z.output<typeof profileSchema>;
+export type Memory = Profile["memory"];

@@ -1,0 +1,33 @@
+import * as z from "zod";
+import { comment, condition, name, range } from "./quantity.js";
+
+/** What the bytes of a region are for. */
+export const roles = [
+  "boot",
+  "program",
+  "calibration",
+  "coding",
+  "adaptation",
+  "immobiliser",
+  "faults",
+  "identity",
+  "spare",
+] as const;
+export type Role = (typeof roles)[number];
+
+/** Roles whose bytes a unit writes by itself: any two reads of it may differ there. Common practice, no source. */
+export const volatileRoles: readonly Role[] = ["adaptation", "faults"];
+
+/** A named part of the memory, of one span or several. */
+export const regionSchema = z
+  .strictObject({
+    name,
+    role: z.enum(roles),
+    title: z.string().max(80).optional(),
+    over: z.array(range).min(1).max(64),
+    when: condition.optional(),
+    ...comment,
+  })
+  .meta({ id: "region" });
+
+export type Region = z.output<typeof regionSchema>;
