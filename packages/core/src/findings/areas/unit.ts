@@ -1,6 +1,156 @@
+import { formatAddress } from "../../bytes/hex.js";
+import type { Span } from "../../bytes/span.js";
 import type { Entries } from "../finding.js";
 
-/** What a profile finds, or does not find, in one unit: size, regions, fields, checksums. */
-export type UnitFacts = Record<never, never>;
+/** What a profile finds, or does not find, in one unit: size, regions, fields. */
+export interface UnitFacts {
+  "unit/profile-absent": Record<never, never>;
+  "unit/profile-unconfirmed": { readonly profile: string };
+  "unit/size-unlisted": { readonly bytes: number; readonly allowed: readonly number[] };
+  "unit/data-outside-memory": { readonly bytes: number; readonly memory: Span; readonly first: number };
+  "unit/bytes-undescribed": { readonly bytes: number; readonly first: number };
+  "unit/region-unread": {
+    readonly region: string;
+    readonly missing: number;
+    readonly of: number;
+    readonly first: number;
+  };
+  "unit/region-unplaced": { readonly region: string; readonly reason: string };
+  "unit/holes-read-as-erased": { readonly bytes: number; readonly erased: number };
+  "unit/mark-wrong": { readonly field: string; readonly expected: string; readonly found: string };
+  "unit/field-implausible": {
+    readonly field: string;
+    readonly found: string;
+    readonly fault: string;
+    readonly rule: string;
+  };
+  "unit/field-erased": { readonly field: string };
+  "unit/field-unreadable": { readonly field: string; readonly reason: string };
+}
 
-export const unitEntries: Entries<UnitFacts> = {};
+const bytes = (count: number) => (count === 1 ? "1 byte" : `${count} bytes`);
+
+export const unitEntries: Entries<UnitFacts> = {
+  "unit/profile-absent": {
+    severity: "review",
+    title: "No profile says what this image should hold",
+    says: () => "without a profile of the family only the form of the image could be looked at",
+    expected: () => "a profile of this family of units",
+    found: () => "none",
+    why: "Checksums, numbers and regions lie at places that only a profile of the family knows.",
+    next: "Give a profile with --profile.",
+    since: "0.1.0",
+  },
+  "unit/profile-unconfirmed": {
+    severity: "review",
+    title: "The profile has not been confirmed by a person",
+    says: ({ profile }) => `the profile ${profile} says of itself that it still has to be confirmed`,
+    expected: () => "a profile that a person has confirmed",
+    found: () => "one marked as not confirmed",
+    why: "A rule that was guessed from a few reads can be wrong in the next one.",
+    next: "Go through the profile, confirm or mend its statements, then set confirmed to true.",
+    since: "0.1.0",
+  },
+  "unit/size-unlisted": {
+    severity: "stop",
+    title: "The image does not have the size of this family's memory",
+    says: ({ bytes: size, allowed }) => `the image spans ${bytes(size)}, the profile allows ${allowed.join(" or ")}`,
+    expected: ({ allowed }) => `${allowed.join(" or ")} bytes`,
+    found: ({ bytes: size }) => bytes(size),
+    why: "A shorter image was cut, a longer one was padded or repeats itself, or the unit is of another family.",
+    next: "Read the unit again with the size of its part, and compare the part number on the case with the profile.",
+    since: "0.1.0",
+  },
+  "unit/data-outside-memory": {
+    severity: "stop",
+    title: "The image holds data outside the memory of this family",
+    says: ({ bytes: size, memory, first }) =>
+      `${bytes(size)} lie outside ${formatAddress(memory.start)}..${formatAddress(memory.end)}, the first at ${formatAddress(first)}`,
+    expected: ({ memory }) => `data from ${formatAddress(memory.start)} to ${formatAddress(memory.end)}`,
+    found: ({ bytes: size, first }) => `${bytes(size)} elsewhere, from ${formatAddress(first)} on`,
+    why: "The file is for another base address, or for a unit with another memory.",
+    next: "Check the base address (--base for raw files) and that the profile is the one of this unit.",
+    since: "0.1.0",
+  },
+  "unit/bytes-undescribed": {
+    severity: "review",
+    title: "The profile does not say what part of the image is for",
+    says: ({ bytes: size, first }) =>
+      `${bytes(size)} with content lie in no region of the profile, the first at ${formatAddress(first)}`,
+    expected: () => "every byte with content inside a region",
+    found: ({ bytes: size }) => `${bytes(size)} outside all regions`,
+    why: "What nobody has described cannot be vouched for: it may be code.",
+    next: "Find out what these bytes are and add a region to the profile.",
+    since: "0.1.0",
+  },
+  "unit/region-unread": {
+    severity: "review",
+    title: "Part of a region was not read",
+    says: ({ region, missing, of, first }) =>
+      `${bytes(missing)} of the ${bytes(of)} of region ${region} are not in the image, the first at ${formatAddress(first)}`,
+    expected: ({ of }) => bytes(of),
+    found: ({ missing, of }) => bytes(of - missing),
+    why: "What was not read cannot be compared, summed or written.",
+    next: "Read the unit again over the whole memory, or use a file that leaves nothing out.",
+    since: "0.1.0",
+  },
+  "unit/region-unplaced": {
+    severity: "review",
+    title: "A region's place could not be told",
+    says: ({ region, reason }) => `the place of region ${region} could not be told: ${reason}`,
+    expected: ({ region }) => `a place for region ${region}`,
+    found: ({ reason }) => reason,
+    why: "The image states the place itself, and what it states is missing or makes no sense.",
+    next: "Check that the profile fits this unit; a damaged header leads here too.",
+    since: "0.1.0",
+  },
+  "unit/holes-read-as-erased": {
+    severity: "note",
+    title: "Holes were read as erased memory",
+    says: ({ bytes: size, erased }) =>
+      `${bytes(size)} that the file leaves out were taken as 0x${erased.toString(16).toUpperCase().padStart(2, "0")}, as the profile allows`,
+    why: "Hex files often leave erased rows out.",
+    next: "Nothing, when a checksum covers these places or the rows are known to be erased.",
+    since: "0.1.0",
+  },
+  "unit/mark-wrong": {
+    severity: "stop",
+    title: "The image is not of this family",
+    says: ({ field, expected, found }) => `${field} must be ${expected} in this family and is ${found}`,
+    expected: ({ expected }) => expected,
+    found: ({ found }) => found,
+    why: "The profile describes another kind of unit: nothing else that it says can be relied on.",
+    next: "Take the profile of this unit; look at byte order and base address first when the read is new.",
+    since: "0.1.0",
+  },
+  "unit/field-implausible": {
+    severity: "review",
+    title: "A field holds a value that does not fit its form",
+    says: ({ field, found, fault }) => `${field} reads ${found}: ${fault}`,
+    expected: ({ rule }) => rule,
+    found: ({ found }) => found,
+    why: "Either the read is damaged here, or the unit is a variant that the profile does not know.",
+    next: "Compare with the label on the case and with a second read.",
+    since: "0.1.0",
+  },
+  "unit/field-erased": {
+    severity: "review",
+    title: "A field is erased",
+    says: ({ field }) => `every byte of ${field} reads as erased memory`,
+    expected: ({ field }) => `a value for ${field}`,
+    found: () => "erased memory",
+    why: "A unit that was never coded looks so, and a read that missed a block does too.",
+    next: "Read again; if it stays, the unit was never given this value.",
+    since: "0.1.0",
+  },
+  "unit/field-unreadable": {
+    severity: "review",
+    title: "A field could not be read",
+    says: ({ field, reason }) => `${field} could not be read: ${reason}`,
+    expected: ({ field }) => `a value for ${field}`,
+    found: ({ reason }) => reason,
+    why: "What the unit says of itself is part of the answer.",
+    next: "Read the unit again over the whole memory; check that the profile fits.",
+    since: "0.1.0",
+  },
+};

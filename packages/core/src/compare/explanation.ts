@@ -1,0 +1,71 @@
+import { common, type Span, subtract, totalLength } from "../bytes/span.js";
+import { belongingOf } from "../profile/schema/field.js";
+import type { Unit } from "../unit/unit.js";
+import type { PairRuleReading } from "./pair-rules.js";
+
+/** Spans in which a difference has a reason, under the name of that reason. */
+export interface Explanation {
+  /** `pair/NAME`, `volatile`, `field/NAME`, `side`, `checksum/NAME`. */
+  readonly rule: string;
+  readonly spans: readonly Span[];
+}
+
+/** A stored checksum as far as it matters here: which bytes it follows from. */
+export interface FollowingChecksum {
+  readonly name: string;
+  readonly storedAt: Span;
+  readonly covered: readonly Span[];
+  /** Whether it holds in both units, over the same places. */
+  readonly holdsInBoth: boolean;
+}
+
+/**
+ * What explains differences between two units, each address by the first that speaks of it: the profile's pairing
+ * rules that hold; the field that tells the side; what units write by themselves; fields that belong to the single
+ * unit; and stored checksums that follow from nothing but explained differences.
+ */
+export function explanationsOf(
+  left: Unit,
+  right: Unit,
+  rules: readonly PairRuleReading[],
+  differing: readonly Span[],
+  checksums: readonly FollowingChecksum[],
+): readonly Explanation[] {
+  const explanations: Explanation[] = [];
+  // Where a rule says "same", nothing that follows from a role or a meaning can say otherwise; nor can a broken rule.
+  let spoken: Span[] = [];
+  const add = (rule: string, spans: readonly Span[]) => {
+    const fresh = subtract(spans, spoken);
+    if (fresh.length > 0) explanations.push({ rule, spans: fresh });
+    spoken = [...spoken, ...fresh];
+  };
+  for (const reading of rules) {
+    if (reading.rule === "same" || reading.status !== "holds") spoken = [...spoken, ...subtract(reading.over, spoken)];
+    else add(`pair/${reading.name}`, reading.over);
+  }
+  const sideField = left.profile.pair?.sides?.field;
+  for (const [i, reading] of left.fields.entries()) {
+    const twin = right.fields[i];
+    if (!("span" in reading) || !twin || !("span" in twin)) continue;
+    const place = common([reading.span], [twin.span]);
+    if (reading.field.name === sideField) add("side", place);
+    else if (belongingOf(reading.field) === "unit") add(`field/${reading.field.name}`, place);
+  }
+  add("volatile", common(left.volatile, right.volatile));
+
+  // A checksum may cover another one's stored value, so this goes on until nothing new follows.
+  const open = new Set(checksums.filter((checksum) => checksum.holdsInBoth));
+  for (let grown = true; grown; ) {
+    grown = false;
+    for (const checksum of open) {
+      const explained = [...explanations.flatMap(({ spans }) => spans), checksum.storedAt];
+      const causes = common(checksum.covered, differing);
+      if (totalLength(subtract(causes, explained)) > 0 || totalLength(subtract(causes, [checksum.storedAt])) === 0)
+        continue;
+      add(`checksum/${checksum.name}`, [checksum.storedAt]);
+      open.delete(checksum);
+      grown = true;
+    }
+  }
+  return explanations;
+}

@@ -1,0 +1,168 @@
+import { toHex } from "../bytes/hex.js";
+import { lengthOf, type Span, totalLength } from "../bytes/span.js";
+import type { PairRule } from "../profile/schema/pair.js";
+import { allSpansOf } from "../unit/place.js";
+import type { Unit } from "../unit/unit.js";
+import { obstacleText } from "../unit/words.js";
+
+/** What one rule of the pairing says about two units. */
+export interface PairRuleReading {
+  readonly name: string;
+  readonly rule: PairRule["rule"];
+  readonly why: string;
+  /** Where it speaks of, in the left unit (and in the right one: the places must be the same). */
+  readonly over: readonly Span[];
+  readonly status: "holds" | "broken" | "untold";
+  /** Where it is broken. */
+  readonly at?: Span;
+  /** What should stand there and what does, as hex or in words; left out where the content is not for showing. */
+  readonly expected?: string;
+  readonly found?: string;
+  /** Which unit breaks it, when it is one. */
+  readonly unit?: "left" | "right";
+  /** Why it could not be told. */
+  readonly reason?: string;
+}
+
+/** The sides that the units are on: the name for `left` and for `right`. */
+export interface Sides {
+  readonly left: string;
+  readonly right: string;
+}
+
+/** Bytes shown in a finding at the most: enough to recognise a value. */
+const shownBytes = 16;
+
+/** What `rule` says about the two units, each on the side that it was found to be on. */
+export function readPairRule(rule: PairRule, left: Unit, right: Unit, sides: Sides): PairRuleReading {
+  const about = { name: rule.name, rule: rule.rule, why: rule.why ?? "the two units carry the same here" };
+  const overLeft = allSpansOf(rule.over, left.around);
+  const overRight = allSpansOf(rule.over, right.around);
+  const obstacle = overLeft.obstacle ?? overRight.obstacle;
+  if (obstacle) return { ...about, over: [], status: "untold", reason: obstacleText(obstacle) };
+  const over = overLeft.value ?? [];
+  const there = { ...about, over };
+  if (!sameSpans(over, overRight.value ?? [])) {
+    return { ...there, status: "untold", reason: "it lies at different places in the two units" };
+  }
+  if (rule.rule === "free" || rule.rule === "same") return { ...there, status: "holds" };
+
+  const a = bytesOf(left, over);
+  const b = bytesOf(right, over);
+  if (!a || !b) return { ...there, status: "untold", reason: "part of it was not read" };
+  switch (rule.rule) {
+    case "distinct":
+      return a.every((byte, i) => byte === b[i])
+        ? {
+            ...there,
+            ...brokenAt(over, 0, a.length),
+            expected: "two different values",
+            found: "the same value in both units",
+          }
+        : { ...there, status: "holds" };
+    case "per-side": {
+      for (const [unit, bytes, side] of [["left", a, sides.left] as const, ["right", b, sides.right] as const]) {
+        const expected = rule.values[side] ?? "";
+        const found = toHex(bytes);
+        if (found !== expected) {
+          return {
+            ...there,
+            ...brokenAt(over, 0, bytes.length),
+            unit,
+            expected: shortened(expected),
+            found: shortened(found),
+          };
+        }
+      }
+      return { ...there, status: "holds" };
+    }
+    case "complement":
+      return compared(
+        there,
+        over,
+        a.map((byte) => 255 - byte),
+        b,
+      );
+    case "exchanged": {
+      const withLeft = allSpansOf(rule.with, left.around).value;
+      const withRight = allSpansOf(rule.with, right.around).value;
+      const c = withLeft && bytesOf(left, withLeft);
+      const d = withRight && bytesOf(right, withRight);
+      if (!withLeft || !c || !d || c.length !== a.length) {
+        return { ...there, status: "untold", reason: "its two places do not both hold as many bytes" };
+      }
+      const both = { ...there, over: [...over, ...withLeft] };
+      const first = compared(both, over, c, b);
+      return first.status === "holds" ? compared(both, withLeft, a, d) : first;
+    }
+    case "reordered": {
+      const { element, order } = rule;
+      if (a.length !== element * order.length) {
+        return {
+          ...there,
+          status: "untold",
+          reason: `it holds ${a.length} bytes, not ${order.length} elements of ${element}`,
+        };
+      }
+      const wanted = new Uint8Array(a.length);
+      for (const [k, from] of order.entries())
+        wanted.set(a.subarray(from * element, (from + 1) * element), k * element);
+      return compared(there, over, wanted, b);
+    }
+  }
+}
+
+/** Holds when `found` (of the right unit) is what follows from the left one. */
+function compared(
+  about: Pick<PairRuleReading, "name" | "rule" | "why" | "over">,
+  place: readonly Span[],
+  wanted: Uint8Array,
+  found: Uint8Array,
+): PairRuleReading {
+  const first = wanted.findIndex((byte, i) => byte !== found[i]);
+  if (first < 0) return { ...about, status: "holds" };
+  const end = Math.min(first + shownBytes, wanted.length);
+  return {
+    ...about,
+    ...brokenAt(place, first, 1),
+    unit: "right",
+    expected: toHex(wanted.subarray(first, end)),
+    found: toHex(found.subarray(first, end)),
+  };
+}
+
+function shortened(hex: string): string {
+  return hex.length > 2 * shownBytes ? `${hex.slice(0, 2 * shownBytes)}...` : hex;
+}
+
+/** The place of `length` bytes at `offset` into `spans`, cut to the span in which it begins. */
+function brokenAt(spans: readonly Span[], offset: number, length: number): { status: "broken"; at: Span } {
+  let rest = offset;
+  for (const span of spans) {
+    if (rest < lengthOf(span)) {
+      return {
+        status: "broken",
+        at: { start: span.start + rest, end: Math.min(span.end, span.start + rest + length) },
+      };
+    }
+    rest -= lengthOf(span);
+  }
+  return { status: "broken", at: spans[0] ?? { start: 0, end: 0 } };
+}
+
+function sameSpans(a: readonly Span[], b: readonly Span[]): boolean {
+  return a.length === b.length && a.every((span, i) => span.start === b[i]?.start && span.end === b[i]?.end);
+}
+
+/** The bytes of several spans one behind the other, or undefined when one is not known. */
+function bytesOf(unit: Unit, spans: readonly Span[]): Uint8Array | undefined {
+  const bytes = new Uint8Array(totalLength(spans));
+  let at = 0;
+  for (const span of spans) {
+    const part = unit.image.read(span);
+    if (!part) return undefined;
+    bytes.set(part, at);
+    at += part.length;
+  }
+  return bytes;
+}

@@ -1,0 +1,187 @@
+import { toHex } from "../bytes/hex.js";
+import { common, intersection, lengthOf, type Span, subtract, totalLength } from "../bytes/span.js";
+import { type Difference, differenceOf } from "../image/difference.js";
+import type { Meaning } from "../profile/schema/field.js";
+import type { Role } from "../profile/schema/region.js";
+import type { Unit } from "../unit/unit.js";
+import { explanationsOf, type FollowingChecksum } from "./explanation.js";
+import { type PairRuleReading, readPairRule, type Sides } from "./pair-rules.js";
+import { type DifferingPiece, piecesOf } from "./pieces.js";
+import { type SideReading, sideNames, sideOf, sidesToCompare } from "./sides.js";
+
+/** A field that the two units state each for itself. */
+export interface FieldPairing {
+  readonly name: string;
+  readonly means: Meaning | undefined;
+  readonly span: Span | undefined;
+  /** `spoken-for`: a rule of the pairing decides here. */
+  readonly status: "equal" | "different" | "untold" | "spoken-for";
+  readonly left: string | undefined;
+  readonly right: string | undefined;
+}
+
+/** What differs without a reason in one region, or outside all of them. */
+export interface RegionDifference {
+  readonly region: string | undefined;
+  readonly role: Role | undefined;
+  readonly bytes: number;
+  readonly runs: number;
+  /** The first runs, in address order. */
+  readonly first: readonly [Span, ...Span[]];
+  /** The bytes of the very first run as hex; undefined where a region's content is not for showing. */
+  readonly left: string | undefined;
+  readonly right: string | undefined;
+}
+
+/** What one unit knows and the other does not, in one region or outside all of them. */
+export interface OneSided {
+  readonly knownIn: "left" | "right";
+  readonly region: string | undefined;
+  readonly role: Role | undefined;
+  readonly bytes: number;
+  readonly first: Span;
+}
+
+/** Everything that was measured about two units of a pair. */
+export interface PairComparison {
+  readonly names: Sides;
+  readonly sides: { readonly left: SideReading; readonly right: SideReading };
+  readonly paired: boolean;
+  readonly difference: Difference;
+  readonly rules: readonly PairRuleReading[];
+  readonly pieces: readonly DifferingPiece[];
+  readonly fields: readonly FieldPairing[];
+  readonly regions: readonly RegionDifference[];
+  readonly oneSided: readonly OneSided[];
+  /** Regions that lie at different places in the two units. */
+  readonly moved: readonly string[];
+  /** Regions that the profile has and that were compared over all their bytes. */
+  readonly comparedRegions: number;
+}
+
+/** Regions whose bytes are never shown: what is in them concerns an owner. */
+const hiddenRoles: readonly Role[] = ["immobiliser", "identity"];
+
+/** Runs that a finding names at the most. */
+const runsNamed = 8;
+
+/** Two units of one profile, held against each other. `checksums` are those of the left unit. */
+export function comparePair(left: Unit, right: Unit, checksums: readonly FollowingChecksum[]): PairComparison {
+  const pairing = left.profile.pair;
+  const names = sideNames(pairing);
+  const sides = { left: sideOf(left), right: sideOf(right) };
+  const difference = differenceOf(left.image, right.image);
+  const compareAs = sidesToCompare(sides.left, sides.right, names);
+  const rules = (pairing?.rules ?? []).map((rule) => readPairRule(rule, left, right, compareAs));
+  const runs = difference.unlisted ? [...difference.runs, difference.unlisted] : difference.runs;
+  const explanations = explanationsOf(left, right, rules, runs, checksums);
+  const pieces = piecesOf(runs, left.regions, explanations);
+  const fields = pairFields(left, right, rules);
+  const claimed = [
+    ...rules.filter(({ status }) => status !== "holds").flatMap(({ over }) => over),
+    ...fields.flatMap(({ status, span, means }) => (status === "different" && means && span ? [span] : [])),
+    ...sideFieldSpan(left),
+  ];
+  return {
+    names,
+    sides,
+    paired: pairing !== undefined,
+    difference,
+    rules,
+    pieces,
+    fields,
+    regions: unexplained(left, right, pieces, claimed),
+    oneSided: oneSided(left, right, difference),
+    moved: left.regions.flatMap((region, i) =>
+      samePlace(region.spans, right.regions[i]?.spans ?? []) ? [] : [region.name],
+    ),
+    comparedRegions: left.regions.filter(
+      (region, i) =>
+        region.spans.length > 0 &&
+        samePlace(region.spans, right.regions[i]?.spans ?? []) &&
+        totalLength(subtract(region.spans, common(left.image.spans, right.image.spans))) === 0,
+    ).length,
+  };
+}
+
+function samePlace(a: readonly Span[], b: readonly Span[]): boolean {
+  return a.length === b.length && a.every((span, i) => span.start === b[i]?.start && span.end === b[i]?.end);
+}
+
+/** What a unit says of its side is judged by the rules on sides, not once more as a difference. */
+function sideFieldSpan(unit: Unit): readonly Span[] {
+  const name = unit.profile.pair?.sides?.field;
+  return unit.fields.flatMap((reading) => (reading.field.name === name && "span" in reading ? [reading.span] : []));
+}
+
+function pairFields(left: Unit, right: Unit, rules: readonly PairRuleReading[]): FieldPairing[] {
+  const sideField = left.profile.pair?.sides?.field;
+  return left.fields.flatMap((reading, i): FieldPairing[] => {
+    const twin = right.fields[i];
+    const { field } = reading;
+    if (!twin || field.name === sideField) return [];
+    if (reading.status === "not-applicable" && twin.status === "not-applicable") return [];
+    const shown = (one: typeof reading) => ("shown" in one ? one.shown : undefined);
+    const span = "span" in reading ? reading.span : undefined;
+    const spoken = rules.some((rule) => rule.over.some((over) => span && intersection(over, span)));
+    const [a, b] = [shown(reading), shown(twin)];
+    const status = a === undefined || b === undefined ? "untold" : a === b ? "equal" : "different";
+    return [{ name: field.name, means: field.means, span, left: a, right: b, status: spoken ? "spoken-for" : status }];
+  });
+}
+
+function unexplained(
+  left: Unit,
+  right: Unit,
+  pieces: readonly DifferingPiece[],
+  claimed: readonly Span[],
+): RegionDifference[] {
+  const byRegion = new Map<DifferingPiece["region"], Span[]>();
+  for (const piece of pieces) {
+    if (piece.rule !== undefined) continue;
+    const rest = subtract([piece.span], claimed);
+    if (rest.length === 0) continue;
+    const list = byRegion.get(piece.region) ?? [];
+    list.push(...rest);
+    byRegion.set(piece.region, list);
+  }
+  return [...byRegion].map(([region, spans]): RegionDifference => {
+    const first = spans[0] as Span;
+    const shown = { start: first.start, end: Math.min(first.end, first.start + 8) };
+    const hidden = region !== undefined && hiddenRoles.includes(region.role);
+    const bytes = (unit: Unit) => (hidden ? undefined : toHex(unit.image.read(shown) ?? new Uint8Array(0)));
+    return {
+      region: region?.name,
+      role: region?.role,
+      bytes: totalLength(spans),
+      runs: spans.length,
+      first: [first, ...spans.slice(1, runsNamed)],
+      left: bytes(left),
+      right: bytes(right),
+    };
+  });
+}
+
+function oneSided(left: Unit, right: Unit, difference: Difference): OneSided[] {
+  const volatile = common(left.volatile, right.volatile);
+  const regions = [...left.regions, { name: undefined, role: undefined, spans: outside(left) }];
+  return regions.flatMap(({ name, role, spans }) =>
+    [["left", difference.onlyFirst] as const, ["right", difference.onlySecond] as const].flatMap(([knownIn, only]) => {
+      const here = subtract(common(spans, only), volatile);
+      const first = here[0];
+      return first ? [{ knownIn, region: name, role, bytes: totalLength(here), first }] : [];
+    }),
+  );
+}
+
+function outside(unit: Unit): readonly Span[] {
+  return subtract(
+    [{ start: 0, end: 2 ** 32 }],
+    unit.regions.flatMap(({ spans }) => spans),
+  );
+}
+
+/** The bytes of all pieces that no rule explains. */
+export function unexplainedBytes(pieces: readonly DifferingPiece[]): number {
+  return pieces.reduce((total, { span, rule }) => (rule === undefined ? total + lengthOf(span) : total), 0);
+}

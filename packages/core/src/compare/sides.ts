@@ -1,0 +1,38 @@
+import type { Pairing } from "../profile/schema/pair.js";
+import { fieldNamed, type Unit } from "../unit/unit.js";
+import type { Sides } from "./pair-rules.js";
+
+/** What a unit says about the side it is coded for. */
+export type SideReading =
+  | { readonly status: "told"; readonly side: string; readonly shown: string }
+  | { readonly status: "unlisted"; readonly shown: string }
+  | { readonly status: "unreadable" }
+  | { readonly status: "undeclared" };
+
+/** The side that `unit` is coded for, by its own field. */
+export function sideOf(unit: Unit): SideReading {
+  const sides = unit.profile.pair?.sides;
+  if (sides?.field === undefined || sides.values === undefined) return { status: "undeclared" };
+  const reading = fieldNamed(unit, sides.field);
+  if (!reading || !("shown" in reading)) return { status: "unreadable" };
+  const side = Object.entries(sides.values).find(([, value]) => String(value) === reading.shown)?.[0];
+  return side === undefined
+    ? { status: "unlisted", shown: reading.shown }
+    : { status: "told", side, shown: reading.shown };
+}
+
+/** The names of the two sides, as the profile calls them. */
+export function sideNames(pairing: Pairing | undefined): Sides {
+  return { left: pairing?.sides?.left ?? "left", right: pairing?.sides?.right ?? "right" };
+}
+
+/**
+ * The sides to hold the rules against: those that the units say they are on when they say two different ones (in
+ * whatever order they were given), else the order in which they were given. So one wrong order is one finding, not one
+ * for each rule that follows from it.
+ */
+export function sidesToCompare(left: SideReading, right: SideReading, names: Sides): Sides {
+  return left.status === "told" && right.status === "told" && left.side !== right.side
+    ? { left: left.side, right: right.side }
+    : names;
+}
