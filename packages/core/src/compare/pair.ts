@@ -123,7 +123,9 @@ function pairFields(left: Unit, right: Unit, rules: readonly PairRuleReading[]):
     if (reading.status === "not-applicable" && twin.status === "not-applicable") return [];
     const shown = (one: typeof reading) => ("shown" in one ? one.shown : undefined);
     const span = "span" in reading ? reading.span : undefined;
-    const spoken = rules.some((rule) => rule.over.some((over) => span && intersection(over, span)));
+    // A rule that two values must be distinct says what the meaning "serial number" says anyway.
+    const deciding = rules.filter(({ rule }) => rule !== "distinct" || field.means !== "serial-number");
+    const spoken = deciding.some((rule) => rule.over.some((over) => span && intersection(over, span)));
     const [a, b] = [shown(reading), shown(twin)];
     const status = a === undefined || b === undefined ? "untold" : a === b ? "equal" : "different";
     return [{ name: field.name, means: field.means, span, left: a, right: b, status: spoken ? "spoken-for" : status }];

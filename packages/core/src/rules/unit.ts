@@ -1,0 +1,139 @@
+import type { Span } from "../bytes/span.js";
+import { type Finding, finding } from "../findings/catalogue.js";
+import type { FieldReading } from "../unit/field.js";
+import type { PlacedRegion } from "../unit/unit.js";
+import { faultTexts, obstacleText } from "../unit/words.js";
+import { judgement, type Rule } from "./rule.js";
+
+/** What was measured about one unit and its profile, as far as size, regions and fields go. */
+export interface UnitQuestion {
+  readonly profile: string;
+  readonly confirmed: boolean;
+  /** Known bytes from the first to one past the last address, and the sizes that the profile allows. */
+  readonly extent: number;
+  readonly sizes: readonly number[];
+  readonly memory: Span | undefined;
+  readonly outside: { readonly bytes: number; readonly first: Span | undefined };
+  /** Known bytes in no region that do not read as erased. */
+  readonly undescribed: { readonly bytes: number; readonly first: Span | undefined };
+  readonly erasedHoles: { readonly bytes: number; readonly erased: number; readonly spans: readonly Span[] };
+  readonly regions: readonly (PlacedRegion & { readonly bytes: number; readonly missing: readonly Span[] })[];
+  readonly fields: readonly FieldReading[];
+}
+
+export const unitRules: readonly Rule<UnitQuestion>[] = [
+  {
+    id: "unit/profile-confirmed",
+    judge: ({ profile, confirmed }) =>
+      judgement([], confirmed ? [] : [finding("unit/profile-unconfirmed", { profile })]),
+  },
+  {
+    id: "unit/marks-fit",
+    judge: ({ fields }) => {
+      const marks = fields.filter(({ field }) => field.equals !== undefined);
+      if (marks.length === 0)
+        return { outcome: "not-applicable", because: "the profile has no field that marks the family" };
+      return judgement(marks.flatMap(wrongMark), marks.flatMap(unreadable));
+    },
+  },
+  {
+    id: "unit/size-fits",
+    judge: ({ extent, sizes, memory, outside }) => {
+      if (sizes.length === 0) return { outcome: "not-applicable", because: "the profile states no size" };
+      return judgement(
+        outside.first && memory
+          ? [
+              finding(
+                "unit/data-outside-memory",
+                { bytes: outside.bytes, memory, first: outside.first.start },
+                { span: outside.first },
+              ),
+            ]
+          : extent > Math.max(...sizes)
+            ? [finding("unit/size-unlisted", { bytes: extent, allowed: sizes })]
+            : [],
+        [],
+      );
+    },
+  },
+  {
+    id: "unit/regions-read",
+    judge: ({ regions, erasedHoles }) =>
+      judgement(
+        [],
+        regions.flatMap((region) => unreadRegion(region)),
+        erasedHoles.bytes === 0
+          ? []
+          : [
+              finding(
+                "unit/holes-read-as-erased",
+                { bytes: erasedHoles.bytes, erased: erasedHoles.erased },
+                ...erasedHoles.spans.slice(0, 8).map((span) => ({ span })),
+              ),
+            ],
+      ),
+  },
+  {
+    id: "unit/all-described",
+    judge: ({ undescribed: { bytes, first } }) =>
+      judgement([], first ? [finding("unit/bytes-undescribed", { bytes, first: first.start }, { span: first })] : []),
+  },
+  {
+    id: "unit/fields-readable",
+    judge: ({ fields }) => {
+      const values = fields.filter(({ field, status }) => field.equals === undefined && status !== "not-applicable");
+      if (values.length === 0) return { outcome: "not-applicable", because: "the profile has no field" };
+      return judgement([], [...values.flatMap(implausible), ...values.flatMap(unreadable)]);
+    },
+  },
+];
+
+function wrongMark(reading: FieldReading): Finding[] {
+  if (reading.status !== "wrong" || reading.fault !== "not-the-mark") return [];
+  const { field, shown, span } = reading;
+  const expected =
+    field.type === "unsigned" && field.show === "hex" ? `0x${Number(field.equals).toString(16)}` : String(field.equals);
+  return [finding("unit/mark-wrong", { field: field.name, expected, found: shown }, { span })];
+}
+
+function implausible(reading: FieldReading): Finding[] {
+  if (reading.status !== "wrong") return [];
+  const { field, shown, span, fault } = reading;
+  if (fault === "erased") return field.required ? [finding("unit/field-erased", { field: field.name }, { span })] : [];
+  const listed = field.oneOf?.map(String).join(" or ");
+  const pattern = "pattern" in field ? field.pattern : undefined;
+  const rule = listed ?? pattern ?? `a value of type ${field.type}`;
+  return [
+    finding("unit/field-implausible", { field: field.name, found: shown, fault: faultTexts[fault], rule }, { span }),
+  ];
+}
+
+function unreadable(reading: FieldReading): Finding[] {
+  const { field } = reading;
+  if (!field.required) return [];
+  if (reading.status === "unread") {
+    return [
+      finding(
+        "unit/field-unreadable",
+        { field: field.name, reason: "its bytes were not read" },
+        { span: reading.span },
+      ),
+    ];
+  }
+  if (reading.status !== "unplaced") return [];
+  return [finding("unit/field-unreadable", { field: field.name, reason: obstacleText(reading.obstacle) })];
+}
+
+function unreadRegion({ name, obstacle, bytes, missing }: UnitQuestion["regions"][number]): Finding[] {
+  if (obstacle) return [finding("unit/region-unplaced", { region: name, reason: obstacleText(obstacle) })];
+  const first = missing[0];
+  if (!first) return [];
+  const total = missing.reduce((sum, span) => sum + span.end - span.start, 0);
+  return [
+    finding(
+      "unit/region-unread",
+      { region: name, missing: total, of: bytes, first: first.start },
+      ...missing.slice(0, 8).map((span) => ({ span, region: name })),
+    ),
+  ];
+}
