@@ -1,4 +1,5 @@
 import type { Span } from "../bytes/span.js";
+import type { SideReading } from "../compare/sides.js";
 import { type Finding, finding } from "../findings/catalogue.js";
 import type { FieldReading } from "../unit/field.js";
 import type { PlacedRegion } from "../unit/unit.js";
@@ -19,6 +20,9 @@ export interface UnitQuestion {
   readonly erasedHoles: { readonly bytes: number; readonly erased: number; readonly spans: readonly Span[] };
   readonly regions: readonly (PlacedRegion & { readonly bytes: number; readonly missing: readonly Span[] })[];
   readonly fields: readonly FieldReading[];
+  readonly side: SideReading;
+  /** The side that the unit was said to be on, when somebody said so. */
+  readonly wantedSide: string | undefined;
 }
 
 export const unitRules: readonly Rule<UnitQuestion>[] = [
@@ -84,6 +88,21 @@ export const unitRules: readonly Rule<UnitQuestion>[] = [
       const values = fields.filter(({ field, status }) => field.equals === undefined && status !== "not-applicable");
       if (values.length === 0) return { outcome: "not-applicable", because: "the profile has no field" };
       return judgement([], [...values.flatMap(implausible), ...values.flatMap(unreadable)]);
+    },
+  },
+  {
+    id: "unit/on-its-side",
+    judge: ({ side, wantedSide }) => {
+      if (wantedSide === undefined)
+        return { outcome: "not-applicable", because: "nobody said which side the unit is on" };
+      if (side.status === "told" && side.side === wantedSide) return { outcome: "pass" };
+      const facts = {
+        wanted: wantedSide,
+        found: side.status === "told" ? side.side : "shown" in side ? side.shown : "nothing",
+      };
+      return side.status === "told" || side.status === "unlisted"
+        ? judgement([finding("unit/side-other", facts)], [])
+        : judgement([], [finding("unit/side-untold", { wanted: wantedSide })]);
     },
   },
 ];

@@ -15,6 +15,9 @@ export interface LikenessQuestion {
  */
 const unrelatedShare = 0.5;
 
+/** Places with content, below which a share says nothing: a nearly empty part may hold little but its serial number. */
+const enoughContent = 256;
+
 /** Places that a report describes one by one. */
 const described = 8;
 
@@ -32,7 +35,7 @@ export const likenessRules: readonly Rule<LikenessQuestion>[] = [
     judge: ({ likeness }) => {
       const { share, difference, bytes, inside, clusters, clusterCount } = likeness;
       if (difference.compared === 0) return judgement([], [finding("pair/nothing-compared", {})]);
-      if (share !== undefined && share < unrelatedShare) {
+      if (share !== undefined && share < unrelatedShare && likeness.content >= enoughContent) {
         return judgement([finding("pair/unrelated", { share, bytes: difference.bytes })], []);
       }
       const inner = inside === "left" || inside === "right" ? inside : undefined;

@@ -26,6 +26,8 @@ export interface UnitFacts {
   };
   "unit/field-erased": { readonly field: string };
   "unit/field-unreadable": { readonly field: string; readonly reason: string };
+  "unit/side-other": { readonly wanted: string; readonly found: string };
+  "unit/side-untold": { readonly wanted: string };
 }
 
 const bytes = (count: number) => (count === 1 ? "1 byte" : `${count} bytes`);
@@ -151,6 +153,26 @@ export const unitEntries: Entries<UnitFacts> = {
     found: ({ reason }) => reason,
     why: "What the unit says of itself is part of the answer.",
     next: "Read the unit again over the whole memory; check that the profile fits.",
+    since: "0.1.0",
+  },
+  "unit/side-other": {
+    severity: "stop",
+    title: "The unit is coded for another side",
+    says: ({ wanted, found }) => `the unit was said to be on the ${wanted} side and is coded for ${found}`,
+    expected: ({ wanted }) => wanted,
+    found: ({ found }) => found,
+    why: "One engine would be driven with the other one's sensors, direction or cylinder order.",
+    next: "Find out where the unit sits; have its coding put right by the maker's own procedure.",
+    since: "0.1.0",
+  },
+  "unit/side-untold": {
+    severity: "review",
+    title: "The unit does not tell its side",
+    says: ({ wanted }) => `the unit was said to be on the ${wanted} side, and nothing readable in it says so`,
+    expected: ({ wanted }) => wanted,
+    found: () => "nothing",
+    why: "The side decides which sensors and outputs the unit works with.",
+    next: "Add pair.sides to the profile, or check the coding with the diagnostic tester.",
     since: "0.1.0",
   },
 };

@@ -1,0 +1,94 @@
+import { lengthOf, type Span } from "../bytes/span.js";
+import { entryOf, type Finding } from "../findings/catalogue.js";
+import type { Place } from "../findings/finding.js";
+import type { Check } from "../rules/rule.js";
+import { type Raised, severityOf, verdictOf } from "../verdict/verdict.js";
+import type { Report, ReportCheck, ReportFinding } from "./schema.js";
+
+/** Everything that a report is made of, but what follows from it. */
+export interface ReportParts {
+  readonly command: string;
+  readonly version: string;
+  readonly profile?: { readonly id: string; readonly title: string } | undefined;
+  readonly inputs: Report["inputs"];
+  readonly images: Report["images"];
+  readonly differences?: Report["differences"];
+  readonly differencesLeftOut?: number;
+  /** In the order in which the findings are to stand. */
+  readonly checks: readonly Check[];
+  readonly raised?: Raised;
+  readonly cautions?: readonly string[];
+}
+
+/** The span as the report writes it. */
+export function reportSpan(span: Span): { readonly start: number; readonly length: number } {
+  return { start: span.start, length: lengthOf(span) };
+}
+
+/** The report: findings in the order of the rules, then by address, and the verdict that follows from them. */
+export function assembleReport(parts: ReportParts): Report {
+  const { checks, raised = {} } = parts;
+  const findings = checks.flatMap((check) => findingsOf(check).map((subject) => ({ subject, check })));
+  return {
+    schema: "assay.report/1",
+    tool: { name: "assay", version: parts.version },
+    command: parts.command,
+    verdict: verdictOf(
+      checks,
+      findings.map(({ subject }) => subject),
+      raised,
+    ),
+    profile: parts.profile ?? null,
+    inputs: parts.inputs,
+    images: parts.images,
+    ...(parts.differences && { differences: parts.differences, differencesLeftOut: parts.differencesLeftOut ?? 0 }),
+    checks: checks.map(reportCheck),
+    findings: findings.map(({ subject, check }) => reportFinding(subject, check.subject, raised)),
+    cautions: [...(parts.cautions ?? [])],
+  };
+}
+
+/** What a check found, by address; what has no address keeps its place. */
+function findingsOf({ judgement }: Check): readonly Finding[] {
+  const findings = judgement.outcome === "not-applicable" ? [] : (judgement.findings ?? []);
+  const address = (subject: Finding) => subject.where[0]?.span?.start ?? -1;
+  return [...findings].sort((a, b) => address(a) - address(b));
+}
+
+function reportCheck({ rule, subject, judgement }: Check): ReportCheck {
+  const because =
+    judgement.outcome === "not-applicable"
+      ? judgement.because
+      : judgement.outcome === "pass"
+        ? null
+        : judgement.findings
+            .map(({ code }) => code)
+            .filter((code, i, all) => all.indexOf(code) === i)
+            .join(", ");
+  return { rule, outcome: judgement.outcome, subject, because };
+}
+
+function reportFinding(subject: Finding, role: string, raised: Raised): ReportFinding {
+  const entry = entryOf(subject);
+  return {
+    code: subject.code,
+    severity: severityOf(subject, raised),
+    title: entry.title,
+    detail: entry.says(subject.facts),
+    where: subject.where.map((place) => reportPlace(place, role)),
+    expected: entry.expected?.(subject.facts) ?? null,
+    found: entry.found?.(subject.facts) ?? null,
+    advice: entry.next,
+  };
+}
+
+function reportPlace(place: Place, role: string): ReportFinding["where"][number] {
+  const owner = place.role ?? (role === "both" ? undefined : role);
+  return {
+    ...(owner !== undefined && { role: owner }),
+    ...(place.span && reportSpan(place.span)),
+    ...(place.region !== undefined && { region: place.region }),
+    ...(place.line !== undefined && { line: place.line }),
+    ...(place.offset !== undefined && { offset: place.offset }),
+  };
+}
