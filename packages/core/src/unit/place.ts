@@ -85,7 +85,8 @@ export function placedSpan(position: Position, length: Quantity, around: Surroun
   return size.obstacle ? size : insideMemory(start.value, start.value + size.value);
 }
 
-function insideMemory(start: number, end: number): Found<Span> {
+/** The span, when it lies inside 0 to 2**32. */
+export function insideMemory(start: number, end: number): Found<Span> {
   const inside =
     Number.isSafeInteger(start) && Number.isSafeInteger(end) && start >= 0 && end >= start && end <= MEMORY_END;
   return inside ? { value: { start, end } } : { obstacle: { kind: "outside-memory", start, end } };
