@@ -1,0 +1,32 @@
+/**
+ * Who may import whom in the core: a folder may import from itself and from lines above its own, never from one below
+ * and never from a sibling on its line. No circle can form in an ordered list.
+ */
+export const layers: readonly (readonly string[])[] = [
+  ["bytes"],
+  ["findings"],
+  ["image"],
+  ["formats", "algorithms"],
+  ["profile"],
+  ["job"],
+  ["unit"],
+  ["soundness", "identity", "checksums", "fingerprint"],
+  ["compare"],
+  ["compose"],
+  ["rules"],
+  ["verdict"],
+  ["report"],
+  ["record"],
+  ["questions"],
+  ["index.ts"],
+];
+
+/** Libraries that only one place imports: what is behind it can be exchanged by changing that place. */
+export const soleImporters: Readonly<Record<string, RegExp>> = {
+  "@noble/hashes": /^algorithms\/digest\.ts$/,
+  "crc-32": /^algorithms\//,
+  fflate: /^formats\/container\.ts$/,
+  re2js: /^profile\/pattern\.ts$/,
+  "fast-xml-parser": /^profile\/.*xml.*\.ts$/,
+  zod: /(^|\/)schema(\/|\.ts$)|^profile\/(load|problems)\.ts$|^job\//,
+};

@@ -1,0 +1,78 @@
+import { readdirSync, readFileSync } from "node:fs";
+import { dirname, join, relative } from "node:path";
+import { fileURLToPath } from "node:url";
+import { describe, expect, it } from "vitest";
+import { layers, soleImporters } from "../layers.js";
+
+const packages = fileURLToPath(new URL("../../", import.meta.url));
+
+function sourcesOf(folder: string): string[] {
+  return readdirSync(folder, { recursive: true, encoding: "utf8" })
+    .filter((name) => name.endsWith(".ts"))
+    .map((name) => join(folder, name));
+}
+
+function importsOf(file: string): string[] {
+  const text = readFileSync(file, "utf8");
+  return [...text.matchAll(/(?:from|import)\s*\(?\s*"([^"]+)"/g)].map((match) => match[1] as string);
+}
+
+describe("the core", () => {
+  const root = join(packages, "core/src");
+  const layerOf = (folder: string) => layers.findIndex((line) => line.includes(folder));
+  const files = sourcesOf(root);
+
+  it("has a line in the list for every folder", () => {
+    for (const file of files) {
+      const folder = relative(root, file).split("/")[0] as string;
+      expect(layerOf(folder), `${folder} is in no line of the list`).toBeGreaterThanOrEqual(0);
+    }
+  });
+
+  it("imports upwards only", () => {
+    const wrong: string[] = [];
+    for (const file of files) {
+      const own = relative(root, file).split("/")[0] as string;
+      for (const wanted of importsOf(file).filter((name) => name.startsWith("."))) {
+        const other = relative(root, join(dirname(file), wanted)).split("/")[0] as string;
+        if (other !== own && layerOf(other) >= layerOf(own))
+          wrong.push(`${relative(root, file)} imports ${other}, which it may not`);
+      }
+    }
+    expect(wrong).toEqual([]);
+  });
+
+  it("imports each library in one place, and nothing of a platform", () => {
+    const wrong: string[] = [];
+    for (const file of files) {
+      const own = relative(root, file);
+      for (const wanted of importsOf(file).filter((name) => !name.startsWith("."))) {
+        const library = Object.keys(soleImporters).find((name) => wanted === name || wanted.startsWith(`${name}/`));
+        if (!library || !soleImporters[library]?.test(own)) wrong.push(`${own} imports ${wanted}, which it may not`);
+      }
+    }
+    expect(wrong).toEqual([]);
+  });
+});
+
+describe("the command line", () => {
+  const root = join(packages, "cli/src");
+
+  it("imports the core by its name only", () => {
+    for (const file of sourcesOf(root)) {
+      for (const wanted of importsOf(file)) {
+        expect(
+          wanted.includes("core/src") || wanted.startsWith("@assay/core/"),
+          `${relative(root, file)}: ${wanted}`,
+        ).toBe(false);
+      }
+    }
+  });
+
+  it("draws reports without deciding: render/ takes nothing but types from the core", () => {
+    for (const file of sourcesOf(root).filter((name) => relative(root, name).startsWith("render/"))) {
+      const lines = readFileSync(file, "utf8").match(/^import .*from "@assay\/core";$/gm) ?? [];
+      for (const line of lines) expect(line, relative(root, file)).toMatch(/^import type /);
+    }
+  });
+});
