@@ -1,3 +1,4 @@
+import { type ChecksumFindingFacts, checksumEntries } from "./areas/checksum.js";
 import { type DonorFacts, donorEntries } from "./areas/donor.js";
 import { type FormatFacts, formatEntries } from "./areas/format.js";
 import { type PairFacts, pairEntries } from "./areas/pair.js";
@@ -6,7 +7,13 @@ import { type UnitFacts, unitEntries } from "./areas/unit.js";
 import type { CatalogueEntry, Entries, Place } from "./finding.js";
 
 /** What each code carries. One file of `areas/` for each kind of question; a code without words does not compile. */
-export interface FindingFacts extends FormatFacts, SoundnessFacts, UnitFacts, PairFacts, DonorFacts {}
+export interface FindingFacts
+  extends FormatFacts,
+    SoundnessFacts,
+    UnitFacts,
+    ChecksumFindingFacts,
+    PairFacts,
+    DonorFacts {}
 
 /** Every code there is: `area/what-is-wrong`. Codes are for ever: retired ones stand in `retired.ts`. */
 export type FindingCode = keyof FindingFacts;
@@ -25,6 +32,7 @@ export const catalogue: Entries<FindingFacts> = {
   ...formatEntries,
   ...soundnessEntries,
   ...unitEntries,
+  ...checksumEntries,
   ...pairEntries,
   ...donorEntries,
 };
