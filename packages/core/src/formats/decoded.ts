@@ -29,6 +29,8 @@ export interface Decoded {
   readonly start?: StartAddress;
   /** Free text that the file carries about itself (the S0 header), unescaped. */
   readonly header?: string;
+  /** What the file was opened out of, when it was packed. */
+  readonly packed?: "gzip" | "zip";
   /** The place in the file that the byte at `address` was taken from; undefined for a hole. */
   readonly originOf: (address: number) => Origin | undefined;
 }

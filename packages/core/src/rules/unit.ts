@@ -12,6 +12,8 @@ export interface UnitQuestion {
   readonly confirmed: boolean;
   /** Known bytes from the first to one past the last address, and the sizes that the profile allows. */
   readonly extent: number;
+  /** Whether the file cannot leave anything out: then a smaller extent is a cut and not a hole. */
+  readonly exact: boolean;
   readonly sizes: readonly number[];
   readonly memory: Span | undefined;
   readonly outside: { readonly bytes: number; readonly first: Span | undefined };
@@ -42,7 +44,7 @@ export const unitRules: readonly Rule<UnitQuestion>[] = [
   },
   {
     id: "unit/size-fits",
-    judge: ({ extent, sizes, memory, outside }) => {
+    judge: ({ extent, exact, sizes, memory, outside }) => {
       if (sizes.length === 0) return { outcome: "not-applicable", because: "the profile states no size" };
       return judgement(
         outside.first && memory
@@ -53,7 +55,7 @@ export const unitRules: readonly Rule<UnitQuestion>[] = [
                 { span: outside.first },
               ),
             ]
-          : extent > Math.max(...sizes)
+          : exact && !sizes.includes(extent)
             ? [finding("unit/size-unlisted", { bytes: extent, allowed: sizes })]
             : [],
         [],

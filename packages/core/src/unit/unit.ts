@@ -36,10 +36,13 @@ export interface Unit {
   readonly holds: (condition: Condition | undefined) => boolean | undefined;
 }
 
-/** `image` seen through `profile`. Nothing in it is judged. */
-export function describeUnit(image: Image, profile: Profile): Unit {
+/**
+ * `image` seen through `profile`. Nothing in it is judged. Where the profile lets holes pass as erased, `holes` says
+ * whether this image's holes may: those of a hex file may, what is missing from a raw file was cut off.
+ */
+export function describeUnit(image: Image, profile: Profile, holes: "erased" | "unknown" = "erased"): Unit {
   const first = resolve(image, profile);
-  const erasedHoles = holesToFill(image, profile, first.regions);
+  const erasedHoles = holes === "erased" ? holesToFill(image, profile, first.regions) : [];
   if (erasedHoles.length === 0) return { ...first, read: image, erasedHoles };
   // Filling can make a field readable, and with it a place: so everything is looked up again in the filled image.
   const filled = image.filled(erasedHoles, profile.memory.erased as number);

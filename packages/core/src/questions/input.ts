@@ -1,0 +1,32 @@
+import type { Decoded } from "../formats/decoded.js";
+import type { ReportInput } from "../report/schema.js";
+import { reportSpan } from "../report/assemble.js";
+
+/** A file that was given, decoded, and the part that it plays. */
+export interface InputFile {
+  /** read, left, right, source, donor, twin, intended, readback ... */
+  readonly role: string;
+  /** What the caller calls it; shown in the report. */
+  readonly name: string;
+  /** Size of the file in bytes. */
+  readonly bytes: number;
+  /** SHA-256 of the file as it lies on the disk, lower-case hex. */
+  readonly sha256: string;
+  readonly decoded: Decoded;
+}
+
+/** The most spans that a report lists for one file; a file with more is told by its first ones. */
+const spansListed = 1000;
+
+/** A file as the report names it. */
+export function reportInput({ role, name, bytes, sha256, decoded }: InputFile): ReportInput {
+  return {
+    role,
+    name,
+    format: decoded.format,
+    bytes,
+    sha256,
+    spans: decoded.image.spans.slice(0, spansListed).map(reportSpan),
+    ...(decoded.packed && { packed: decoded.packed }),
+  };
+}
