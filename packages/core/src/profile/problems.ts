@@ -1,5 +1,5 @@
 import type * as z from "zod";
-import type { Problem } from "./check.js";
+import type { Problem } from "./check/problem.js";
 
 /** The problems of a document that does not have its shape, in the words of its own text: place, expected, got. */
 export function problemsOf(error: z.ZodError, document: unknown): Problem[] {

@@ -9,6 +9,7 @@ export type Obstacle =
   | { readonly kind: "field-unreadable"; readonly field: string }
   | { readonly kind: "region-unplaced"; readonly region: string }
   | { readonly kind: "value-without-case"; readonly field: string; readonly value: string }
+  | { readonly kind: "no-multiple"; readonly of: number }
   | { readonly kind: "anchor-missing"; readonly anchor: string }
   | { readonly kind: "anchor-ambiguous"; readonly anchor: string; readonly first: number; readonly second: number }
   | { readonly kind: "outside-memory"; readonly start: number; readonly end: number };
@@ -23,8 +24,10 @@ export interface Surroundings {
   readonly image: Image;
   /** One past the last address of the memory, or of what is known of it. */
   readonly end: number;
-  /** The value of an unsigned field; `shown` is what its cases are named by. */
-  readonly numberOf: (field: string) => Found<{ readonly value: number; readonly shown: string }>;
+  /** The value of an unsigned field. */
+  readonly numberOf: (field: string) => Found<number>;
+  /** The value of any field as a report shows it: what its cases are named by. */
+  readonly shownOf: (field: string) => Found<string>;
   readonly spanOfField: (field: string) => Found<Span>;
   readonly spansOfRegion: (region: string) => Found<readonly Span[]>;
 }
@@ -43,14 +46,30 @@ export function quantityOf(quantity: Quantity, around: Surroundings): Found<numb
 
 function termOf(term: Term, around: Surroundings): Found<number> {
   if (typeof term === "number") return { value: term };
-  const field = "twoToThe" in term ? term.twoToThe : term.field;
-  const read = around.numberOf(field);
+  if ("roundUp" in term) return roundedUp(term, around);
+  if ("cases" in term) return caseOf(term, around);
+  const read = around.numberOf("twoToThe" in term ? term.twoToThe : term.field);
   if (read.obstacle) return read;
-  const { value, shown } = read.value;
-  if ("twoToThe" in term) return { value: value > 52 ? MEMORY_END + 1 : term.times * 2 ** value };
-  if ("times" in term) return { value: value * term.times + term.plus };
-  const choice = Object.hasOwn(term.cases, shown) ? term.cases[shown] : undefined;
-  return choice === undefined ? { obstacle: { kind: "value-without-case", field, value: shown } } : { value: choice };
+  if ("times" in term && "field" in term) return { value: read.value * term.times + term.plus };
+  return { value: read.value > 52 ? MEMORY_END + 1 : term.times * 2 ** read.value };
+}
+
+function caseOf({ field, cases, otherwise }: Extract<Term, { cases: unknown }>, around: Surroundings): Found<number> {
+  const shown = around.shownOf(field);
+  if (shown.obstacle) return shown;
+  const choice = Object.hasOwn(cases, shown.value) ? cases[shown.value] : otherwise;
+  return choice === undefined
+    ? { obstacle: { kind: "value-without-case", field, value: shown.value } }
+    : { value: choice };
+}
+
+function roundedUp({ roundUp, to }: Extract<Term, { roundUp: unknown }>, around: Surroundings): Found<number> {
+  const value = termOf(roundUp, around);
+  if (value.obstacle) return value;
+  const unit = termOf(to, around);
+  if (unit.obstacle) return unit;
+  if (unit.value < 1) return { obstacle: { kind: "no-multiple", of: unit.value } };
+  return { value: Math.ceil(value.value / unit.value) * unit.value };
 }
 
 /** The address that a profile's position comes to, not yet checked to be inside the memory. */

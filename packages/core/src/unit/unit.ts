@@ -87,10 +87,15 @@ function resolve(image: Image, profile: Profile): Resolved {
     numberOf: (name) => {
       const reading = readingOf(name);
       const number = reading && "number" in reading ? reading.number : undefined;
-      if (!reading || !("shown" in reading) || number === undefined || number > BigInt(Number.MAX_SAFE_INTEGER)) {
-        return { obstacle: { kind: "field-unreadable", field: name } };
-      }
-      return { value: { value: Number(number), shown: reading.shown } };
+      return number === undefined || number > BigInt(Number.MAX_SAFE_INTEGER)
+        ? { obstacle: { kind: "field-unreadable", field: name } }
+        : { value: Number(number) };
+    },
+    shownOf: (name) => {
+      const reading = readingOf(name);
+      return reading && "shown" in reading
+        ? { value: reading.shown }
+        : { obstacle: { kind: "field-unreadable", field: name } };
     },
     spanOfField: (name) => {
       const reading = readingOf(name);

@@ -12,6 +12,8 @@ export function obstacleText(obstacle: Obstacle): string {
       return `it depends on the region ${obstacle.region}, which has no place here`;
     case "value-without-case":
       return `the profile has no case for the value ${obstacle.value} of ${obstacle.field}`;
+    case "no-multiple":
+      return `it is to be a multiple of ${obstacle.of}, which is no size`;
     case "anchor-missing":
       return `the text ${JSON.stringify(obstacle.anchor)} that it stands behind is not there`;
     case "anchor-ambiguous":

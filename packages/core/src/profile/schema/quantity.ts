@@ -49,23 +49,62 @@ export const hexBytes = z
   .regex(/^([0-9a-fA-F]{2} ?)+$/, "expected bytes as pairs of hexadecimal digits")
   .transform((text) => text.replaceAll(" ", "").toLowerCase());
 
-const fieldTimes = z.strictObject({
+/** A field's value, multiplied and moved. */
+interface FieldTimes {
+  readonly field: string;
+  readonly times: number;
+  readonly plus: number;
+}
+
+/** A number for each value of a field. */
+interface FieldCases {
+  readonly field: string;
+  readonly cases: Readonly<Record<string, number>>;
+  readonly otherwise?: number | undefined;
+}
+
+/** Two to the power of a field's value, multiplied. */
+interface FieldPower {
+  readonly twoToThe: string;
+  readonly times: number;
+}
+
+type Simple = number | FieldTimes | FieldCases | FieldPower;
+
+/** The next multiple of `to`. */
+interface RoundedUp {
+  readonly roundUp: Simple;
+  readonly to: Simple;
+}
+
+export type Term = Simple | RoundedUp;
+export type Quantity = Term | { readonly sum: readonly Term[] };
+
+const fieldTimes: z.ZodType<FieldTimes> = z.strictObject({
   field: name,
   times: signed.default(1).describe("the field's value is multiplied by this"),
   plus: signed.default(0).describe("and this is added"),
 });
-const fieldCases = z.strictObject({
+const fieldCases: z.ZodType<FieldCases> = z.strictObject({
   field: name,
-  cases: z.record(z.string(), signed).describe("the number to take for each value of the field"),
+  cases: z
+    .record(z.string(), signed)
+    .describe("the number to take for each value of the field, written as a report shows it"),
+  otherwise: signed.optional().describe("the number for every other value"),
 });
-const fieldPower = z.strictObject({
+const fieldPower: z.ZodType<FieldPower> = z.strictObject({
   twoToThe: name.describe("a field: two to the power of its value"),
   times: count.default(1),
 });
-const term = z.union([signed, fieldTimes, fieldCases, fieldPower]);
+const simple: z.ZodType<Simple> = z.union([signed, fieldTimes, fieldCases, fieldPower]);
+const rounded: z.ZodType<RoundedUp> = z.strictObject({
+  roundUp: simple,
+  to: simple.describe("the next multiple of this is taken"),
+});
+const term: z.ZodType<Term> = z.union([signed, fieldTimes, fieldCases, fieldPower, rounded]);
 
 /** A number: written down, computed from a field, or a sum of such. */
-export const quantity = z.union([term, z.strictObject({ sum: z.array(term).min(1).max(8) })]);
+export const quantity: z.ZodType<Quantity> = z.union([term, z.strictObject({ sum: z.array(term).min(1).max(8) })]);
 
 const literalRange = z.strictObject({ start: count, length: count });
 
@@ -99,8 +138,6 @@ export const condition = z.strictObject({
   is: z.union([z.string(), z.int()]).describe("the field's value as a report shows it"),
 });
 
-export type Quantity = z.output<typeof quantity>;
-export type Term = z.output<typeof term>;
 export type Position = z.output<typeof position>;
 export type Range = z.output<typeof range>;
 export type Anchor = z.output<typeof anchor>;
