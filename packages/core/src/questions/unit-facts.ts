@@ -10,7 +10,14 @@ export function unitQuestion(unit: Unit, exact: boolean, wantedSide: string | un
   const { profile, read, image, erasedHoles, regions } = unit;
   const memory = memoryOf(unit);
   const outside = memory ? subtract(read.spans, [memory]) : [];
-  const undescribed = written(image, subtract(image.spans, regions.flatMap(({ spans }) => spans)), profile.memory.erased);
+  const undescribed = written(
+    image,
+    subtract(
+      image.spans,
+      regions.flatMap(({ spans }) => spans),
+    ),
+    profile.memory.erased,
+  );
   const bounds = read.bounds;
   return {
     profile: profile.id,
@@ -51,7 +58,8 @@ function written(image: Image, spans: readonly Span[], erased: number | undefine
   for (const span of spans) {
     const held = image.within(span);
     for (const part of held) {
-      const content = erased === undefined ? part.bytes.length : part.bytes.reduce((n, byte) => n + (byte === erased ? 0 : 1), 0);
+      const content =
+        erased === undefined ? part.bytes.length : part.bytes.reduce((n, byte) => n + (byte === erased ? 0 : 1), 0);
       if (content > 0) first ??= { start: part.address, end: part.address + part.bytes.length };
       bytes += content;
     }

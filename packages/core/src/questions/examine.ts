@@ -1,0 +1,139 @@
+import { coverageOf } from "../checksums/coverage.js";
+import { type ChecksumFacts, measureChecksums } from "../checksums/measure.js";
+import { finding } from "../findings/catalogue.js";
+import { contentDigest } from "../fingerprint/content.js";
+import { type FingerprintResult, fingerprintOf } from "../fingerprint/fingerprint.js";
+import { fingerprintParts } from "../fingerprint/parts.js";
+import { belongingOf } from "../profile/schema/field.js";
+import type { Profile } from "../profile/schema/profile.js";
+import { reportSpan } from "../report/assemble.js";
+import type { PrivateValue } from "../report/private.js";
+import type { ReportChecksum, ReportImage } from "../report/schema.js";
+import { checksumRules } from "../rules/checksum.js";
+import { fileRules } from "../rules/file.js";
+import { ask, type Check, judgement } from "../rules/rule.js";
+import { unitRules } from "../rules/unit.js";
+import { describeUnit, type Unit } from "../unit/unit.js";
+import type { InputFile } from "./input.js";
+import { unitQuestion } from "./unit-facts.js";
+
+/** One unit, looked at through its profile: what was measured and what the rules make of it. */
+export interface Examined {
+  readonly unit: Unit;
+  readonly checksums: readonly ChecksumFacts[];
+  readonly fingerprints: readonly FingerprintResult[];
+  readonly checks: readonly Check[];
+  readonly image: ReportImage;
+  readonly privateValues: readonly PrivateValue[];
+}
+
+/** What is asked of one unit besides what its profile says. */
+export interface Expectations {
+  /** The side that the unit was said to be on. */
+  readonly side?: string | undefined;
+}
+
+/** Looks at one file as a unit of `profile`. */
+export function examine(input: InputFile, profile: Profile, { side }: Expectations = {}): Examined {
+  const { role, decoded } = input;
+  // A raw file leaves nothing out: what it lacks was cut off, and is not erased memory.
+  const exact = decoded.format === "raw";
+  const unit = describeUnit(decoded.image, profile, exact ? "unknown" : "erased");
+  const checksums = measureChecksums(unit);
+  const coverage = coverageOf(unit, checksums);
+  const stored = checksums.flatMap(({ storedAt }) => (storedAt ? [storedAt] : []));
+  const fingerprints = fingerprintParts(unit, stored).map((part) => fingerprintOf(unit.image, part));
+  const checks = [
+    ...ask(fileRules, role, { findings: decoded.findings }),
+    ...ask(unitRules, role, unitQuestion(unit, exact, side)),
+    ...ask(checksumRules, role, { declared: profile.checksums.length, checksums, coverage, regions: unit.regions }),
+  ];
+  const { checksummed, described } = coverage;
+  return {
+    unit,
+    checksums,
+    fingerprints,
+    checks,
+    image: {
+      role,
+      identity: identityOf(unit),
+      checksums: checksums.map(reportChecksum),
+      ...reportFingerprints(fingerprints),
+      coverage: { checksummed, described },
+      regions: unit.regions.map(({ name, role: purpose, spans }) => ({
+        name,
+        role: purpose,
+        spans: spans.map(reportSpan),
+      })),
+    },
+    privateValues: unit.fields.flatMap((reading) =>
+      "shown" in reading && isPrivate(reading.field)
+        ? [{ field: reading.field.name, shown: reading.shown, bytes: reading.bytes }]
+        : [],
+    ),
+  };
+}
+
+/** Looks at one file of which no profile says anything. */
+export function examineWithoutProfile(input: InputFile): Pick<Examined, "checks" | "image"> {
+  const { role, decoded } = input;
+  const content = contentDigest(decoded.image);
+  return {
+    checks: [
+      ...ask(fileRules, role, { findings: decoded.findings }),
+      { rule: "unit/profile-given", subject: role, judgement: judgement([], [finding("unit/profile-absent", {})]) },
+    ],
+    image: {
+      role,
+      identity: {},
+      checksums: [],
+      fingerprints: content === undefined ? {} : { content },
+      coverage: { checksummed: 0, described: 0 },
+    },
+  };
+}
+
+/** Whether a field's value concerns an owner or the single unit. */
+function isPrivate(field: Profile["fields"][number]): boolean {
+  return field.means === "immobiliser" || ["unit", "machine"].includes(belongingOf(field));
+}
+
+/** Values by field name. What an immobiliser holds is never shown. */
+function identityOf(unit: Unit): Record<string, string> {
+  return Object.fromEntries(
+    unit.fields.flatMap((reading) =>
+      "shown" in reading && reading.field.means !== "immobiliser" ? [[reading.field.name, reading.shown]] : [],
+    ),
+  );
+}
+
+function reportChecksum({
+  name,
+  algorithm,
+  status,
+  stored,
+  computed,
+  covered,
+  storedAt,
+}: ChecksumFacts): ReportChecksum {
+  return {
+    name,
+    algorithm,
+    status,
+    stored: stored ?? null,
+    computed: computed ?? null,
+    range: covered.map(reportSpan),
+    ...(storedAt && { at: reportSpan(storedAt) }),
+  };
+}
+
+function reportFingerprints(results: readonly FingerprintResult[]) {
+  const computed = results.flatMap((result) => (result.kind === "computed" ? [result.fingerprint] : []));
+  const by = (value: (one: (typeof computed)[number]) => string) =>
+    Object.fromEntries(computed.map((one) => [one.part, value(one)]));
+  return {
+    fingerprints: by(({ digest }) => digest),
+    recipes: by(({ recipe }) => recipe),
+    shortFingerprints: by(({ readable }) => readable),
+  };
+}

@@ -1,0 +1,109 @@
+import type { ChecksumFacts } from "../checksums/measure.js";
+import type { FollowingChecksum } from "../compare/explanation.js";
+import { comparePair } from "../compare/pair.js";
+import { measureLikeness } from "../compare/without-profile.js";
+import type { Profile } from "../profile/schema/profile.js";
+import { assembleReport, reportSpan } from "../report/assemble.js";
+import { cautions } from "../report/cautions.js";
+import { withoutPrivateValues } from "../report/private.js";
+import type { Report, ReportDifference } from "../report/schema.js";
+import { pairRules } from "../rules/pair.js";
+import { ask } from "../rules/rule.js";
+import { likenessRules } from "../rules/without-profile.js";
+import { type Examined, examine, examineWithoutProfile } from "./examine.js";
+import { type InputFile, reportInput } from "./input.js";
+
+/** Two files of a mirrored pair and what is known besides. */
+export interface PairRequest {
+  readonly left: InputFile;
+  readonly right: InputFile;
+  readonly profile?: Profile | undefined;
+  /** Masks what belongs to an owner. */
+  readonly private?: boolean;
+  /** Of the program that asks; stands in the report. */
+  readonly version: string;
+}
+
+/** The most differences that a report lists one by one; the findings count all of them. */
+const differencesListed = 10_000;
+
+/** Do two units of a mirrored pair carry the same software and data, and differ only where their sides demand? */
+export function askPair(request: PairRequest): Report {
+  return request.profile ? withProfile(request, request.profile) : withoutProfile(request);
+}
+
+function withProfile({ left, right, version, ...options }: PairRequest, profile: Profile): Report {
+  const [first, second] = [examine(left, profile), examine(right, profile)];
+  const comparison = comparePair(first.unit, second.unit, followingChecksums(first, second));
+  const differences = comparison.pieces.map(
+    ({ span, region, rule }): ReportDifference => ({
+      ...reportSpan(span),
+      region: region?.name ?? null,
+      explained: rule !== undefined,
+      rule: rule ?? null,
+    }),
+  );
+  const { difference, sides } = comparison;
+  const identical = difference.bytes === 0 && difference.onlyFirst.length === 0 && difference.onlySecond.length === 0;
+  const sideName = (side: (typeof sides)["left"]) => (side.status === "told" ? side.side : null);
+  const report = assembleReport({
+    command: "pair",
+    version,
+    profile,
+    inputs: [left, right].map(reportInput),
+    images: [
+      { ...first.image, side: sideName(sides.left) },
+      { ...second.image, side: sideName(sides.right) },
+    ],
+    differences: differences.slice(0, differencesListed),
+    differencesLeftOut: Math.max(0, differences.length - differencesListed),
+    checks: [
+      ...ask(pairRules, "both", { comparison, identical, sameFile: sameFile(left, right) }),
+      ...first.checks,
+      ...second.checks,
+    ],
+    raised: profile.raise,
+    cautions: [cautions.firstStart, cautions.release, cautions.scope],
+  });
+  return options.private ? withoutPrivateValues(report, [...first.privateValues, ...second.privateValues]) : report;
+}
+
+function withoutProfile({ left, right, version }: PairRequest): Report {
+  const [first, second] = [examineWithoutProfile(left), examineWithoutProfile(right)];
+  const likeness = measureLikeness(left.decoded.image, right.decoded.image);
+  const { runs, unlisted } = likeness.difference;
+  return assembleReport({
+    command: "pair",
+    version,
+    inputs: [left, right].map(reportInput),
+    images: [first.image, second.image],
+    differences: runs
+      .slice(0, differencesListed)
+      .map((span) => ({ ...reportSpan(span), region: null, explained: false, rule: null })),
+    differencesLeftOut: Math.max(0, runs.length - differencesListed) + (unlisted ? 1 : 0),
+    checks: [
+      ...ask(likenessRules, "both", { likeness, sameFile: sameFile(left, right) }),
+      ...first.checks,
+      ...second.checks,
+    ],
+    cautions: [cautions.firstStart, cautions.release, cautions.scope],
+  });
+}
+
+function sameFile(left: InputFile, right: InputFile): string | undefined {
+  return left.sha256 === right.sha256 ? left.sha256 : undefined;
+}
+
+/** The checksums that both units have at the same place, and whether they hold in both. */
+function followingChecksums(first: Examined, second: Examined): FollowingChecksum[] {
+  const twins = new Map(second.checksums.map((checksum) => [checksum.name, checksum]));
+  const samePlaces = (a: ChecksumFacts, b: ChecksumFacts) =>
+    JSON.stringify([a.covered, a.storedAt]) === JSON.stringify([b.covered, b.storedAt]);
+  return first.checksums.flatMap((checksum) => {
+    const twin = twins.get(checksum.name);
+    const { storedAt } = checksum;
+    if (!twin || !storedAt) return [];
+    const holdsInBoth = checksum.status === "holds" && twin.status === "holds" && samePlaces(checksum, twin);
+    return [{ name: checksum.name, storedAt, covered: checksum.covered, holdsInBoth }];
+  });
+}
