@@ -4,6 +4,8 @@ import { namingProblems } from "./check/names.js";
 import { pairProblems } from "./check/pair.js";
 import { fieldProblems, regionProblems } from "./check/places.js";
 import type { Problem } from "./check/problem.js";
+import { releaseProblems } from "./check/releases.js";
+import { verificationProblems } from "./check/verification.js";
 import type { Profile } from "./schema/profile.js";
 
 export type { Problem } from "./check/problem.js";
@@ -18,6 +20,8 @@ export function checkProfile(profile: Profile): Problem[] {
     ...fieldProblems(profile),
     ...checksumProblems(profile),
     ...pairProblems(profile),
+    ...verificationProblems(profile),
+    ...releaseProblems(profile),
     ...raiseProblems(profile),
   ];
 }

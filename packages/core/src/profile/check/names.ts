@@ -36,6 +36,7 @@ function twiceNamed(profile: Profile): Problem[] {
     ...twice(profile.checksums, "checksums"),
     ...taken,
     ...twice(profile.pair?.rules ?? [], "pair.rules"),
+    ...twice(profile.verificationNumbers, "verificationNumbers"),
   ];
 }
 

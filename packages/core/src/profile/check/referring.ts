@@ -39,6 +39,11 @@ export function* referring(profile: Profile): References {
     yield* inRanges(part.over, `fingerprint.without[${i}].over`);
   }
   yield* inPair(profile);
+  for (const [i, { calibration, checksum }] of profile.verificationNumbers.entries()) {
+    const here = `verificationNumbers[${i}]`;
+    if (calibration !== undefined) yield { path: `${here}.calibration`, kind: "field", name: calibration };
+    if (typeof checksum !== "string") yield* inRanges(checksum.over, `${here}.checksum.over`);
+  }
 }
 
 function* inPair({ pair }: Profile): References {

@@ -25,6 +25,21 @@ const field = {
   title: z.string().max(80).optional().describe("what people call it"),
   means: z.enum(meanings).optional(),
   belongsTo: z.enum(belongings).optional().describe("taken from `means` when it is left out"),
+  answeredBy: z
+    .array(
+      z
+        .string()
+        .regex(
+          /^([0-9A-F]{4}|calibration-identification)$/,
+          "expected a data identifier as F188, or calibration-identification",
+        ),
+    )
+    .min(1)
+    .max(8)
+    .optional()
+    .describe(
+      "what a diagnostic tester asks for to get this value, where it is not the data identifier of its meaning",
+    ),
   at: position,
   required: z.boolean().default(true).describe("whether a unit without a readable value needs a review"),
   when: condition.optional(),

@@ -4,6 +4,8 @@ import { fieldSchema } from "./field.js";
 import { pairSchema } from "./pair.js";
 import { byteValue, comment, count, range } from "./quantity.js";
 import { regionSchema } from "./region.js";
+import { releaseSchema } from "./release.js";
+import { verificationSchema } from "./verification.js";
 
 /** The most that a profile may describe, in bytes: a limit on what reading holes as erased can cost. */
 export const MEMORY_LIMIT = 256 * 1024 * 1024;
@@ -55,6 +57,14 @@ export const profileSchema = z
       })
       .optional(),
     pair: pairSchema.optional(),
+    verificationNumbers: z
+      .array(verificationSchema)
+      .max(16)
+      .default([])
+      .describe(
+        "what a diagnostic tester reads as calibration verification numbers, in the order of the unit's answer",
+      ),
+    releases: z.array(releaseSchema).max(1024).default([]).describe("what the maker put out for this family"),
     raise: z
       .record(z.string(), z.enum(["review", "stop"]))
       .default({})
