@@ -4,10 +4,13 @@ import { Refusal } from "../findings/refusal.js";
 
 const depthLimit = 32;
 const sizeLimit = 4 * 1024 * 1024;
+const valueLimit = 100_000;
+const literal = /^(?:true|false|null|-?(?:0|[1-9][0-9]*)(?:\.[0-9]+)?(?:[eE][+-]?[0-9]+)?)$/;
 
 /**
  * The value of `text`, with the path of every member and the line it stands on.
- * @throws Refusal when it is no JSON, a key occurs twice in one object, it nests deeper than 32, or is over 4 MiB
+ * @throws Refusal when it is no JSON, a key occurs twice in one object or is `__proto__`, it nests deeper than 32, has
+ * more than 100 000 values, or is over 4 MiB
  */
 export function readJson(text: string): {
   readonly value: unknown;
@@ -30,6 +33,7 @@ function scan(text: string): Map<string, number> {
   const lines = new Map<string, number>();
   let at = 0;
   let line = 1;
+  let values = 0;
   const refuse = (code: string, message: string): never => {
     throw new Refusal(code, message, { line, offset: at });
   };
@@ -76,6 +80,8 @@ function scan(text: string): Map<string, number> {
   const value = (path: string, depth: number): void => {
     if (depth > depthLimit) refuse("json/too-deep", `line ${line}: expected at most ${depthLimit} levels, got more`);
     blank();
+    if (++values > valueLimit)
+      refuse("json/too-large", `line ${line}: expected at most ${valueLimit} values, got more`);
     lines.set(path, line);
     if (text[at] === "{") {
       const seen = new Set<string>();
@@ -85,6 +91,8 @@ function scan(text: string): Map<string, number> {
         if (seen.has(key)) {
           refuse("json/duplicate-key", `line ${line}: expected each key once, got ${JSON.stringify(key)} twice`);
         }
+        // The one key that JavaScript objects do not simply hold.
+        if (key === "__proto__") refuse("json/key", `line ${line}: expected another key, got ${JSON.stringify(key)}`);
         seen.add(key);
         expect(":");
         value(path === "" ? key : `${path}.${key}`, depth + 1);
@@ -96,12 +104,22 @@ function scan(text: string): Map<string, number> {
     else {
       const start = at;
       while (at < text.length && !" \t\r\n,]}".includes(text[at] as string)) at++;
-      if (at === start)
-        refuse("json/syntax", `line ${line}: expected a value, got ${JSON.stringify(text[at] ?? "the end")}`);
+      const word = text.slice(start, at);
+      if (!literal.test(word)) {
+        const got =
+          word !== ""
+            ? JSON.stringify(word.slice(0, 40))
+            : at < text.length
+              ? JSON.stringify(text[at])
+              : "the end of the text";
+        refuse("json/syntax", `line ${line}: expected a value, got ${got}`);
+      }
     }
   };
   value("", 0);
   blank();
-  if (at < text.length) refuse("json/syntax", `line ${line}: expected the end of the text, got more`);
+  if (at < text.length) {
+    refuse("json/syntax", `line ${line}: expected the end of the text, got ${JSON.stringify(text.slice(at, at + 40))}`);
+  }
   return lines;
 }
