@@ -28,5 +28,5 @@ export const soleImporters: Readonly<Record<string, RegExp>> = {
   fflate: /^formats\/container\.ts$/,
   re2js: /^profile\/pattern\.ts$/,
   "fast-xml-parser": /^profile\/.*xml.*\.ts$/,
-  zod: /(^|\/)schema(\/|\.ts$)|^profile\/(load|problems)\.ts$|^job\//,
+  zod: /(^|\/)schema(\/|\.ts$)|^profile\/(document|problems)\.ts$|^job\//,
 };

@@ -1,31 +1,26 @@
-import * as z from "zod";
-import { Refusal } from "../findings/refusal.js";
-import { checkProfile, type Problem } from "./check.js";
-import { readJson } from "./json.js";
-import { problemsOf } from "./problems.js";
+import { checkProfile } from "./check.js";
+import { jsonSchemaOf, type ProblemAt, readDocument, refusalOf } from "./document.js";
 import { type Profile, profileSchema } from "./schema/profile.js";
 
 /** A profile, or everything that is wrong with it. */
 export type ProfileReading =
   | { readonly profile: Profile; readonly problems: readonly [] }
-  | { readonly profile: undefined; readonly problems: readonly (Problem & { readonly line?: number })[] };
+  | { readonly profile: undefined; readonly problems: readonly ProblemAt[] };
 
 /**
- * Reads a profile from its JSON text and reports all that is wrong with it, not only the first thing.
+ * Reads a profile from its JSON text and reports all that is wrong with it, by line.
  * @throws Refusal when the text is no strict JSON
  */
 export function readProfile(text: string): ProfileReading {
-  const { value, lineOf } = readJson(text);
-  const shaped = profileSchema.safeParse(value);
-  const problems = shaped.success ? checkProfile(shaped.data) : problemsOf(shaped.error, value);
-  if (shaped.success && problems.length === 0) return { profile: shaped.data, problems: [] };
-  return {
-    profile: undefined,
-    problems: problems.map((problem) => {
-      const line = lineOf(problem.path);
-      return line === undefined ? problem : { ...problem, line };
-    }),
-  };
+  const { document, problems } = readDocument(text, profileSchema, checkProfile);
+  return document ? { profile: document, problems: [] } : { profile: undefined, problems };
+}
+
+/** The line of what stands at `path`; where nothing does, of what it is missing from. */
+function lineOfNearest(path: string, lineOf: (path: string) => number | undefined): number | undefined {
+  const line = lineOf(path);
+  if (line !== undefined || path === "") return line;
+  return lineOfNearest(path.slice(0, Math.max(0, path.lastIndexOf("."), path.lastIndexOf("["))), lineOf);
 }
 
 /**
@@ -35,14 +30,10 @@ export function readProfile(text: string): ProfileReading {
 export function loadProfile(text: string): Profile {
   const { profile, problems } = readProfile(text);
   if (profile) return profile;
-  const first = problems[0];
-  const more = problems.length > 1 ? ` (and ${problems.length - 1} more)` : "";
-  const { path = "", message = "expected a profile", line } = first ?? {};
-  const place = path === "" ? "document" : path;
-  throw new Refusal("profile/invalid", `${place}: ${message}${more}`, { path, ...(line !== undefined && { line }) });
+  throw refusalOf("profile/invalid", problems);
 }
 
 /** The JSON Schema (draft 2020-12) of a profile as it is written. */
 export function profileJsonSchema(): object {
-  return z.toJSONSchema(profileSchema, { target: "draft-2020-12", io: "input", unrepresentable: "any" });
+  return jsonSchemaOf(profileSchema);
 }
