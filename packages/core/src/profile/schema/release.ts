@@ -7,7 +7,10 @@ const sha256 = z
   .regex(/^[0-9a-fA-F]{64}$/, "expected a SHA-256: 64 hexadecimal digits")
   .transform((text) => text.toLowerCase());
 const digests = z
-  .union([sha256.transform((digest) => [digest]), z.array(sha256).min(1).max(16)])
+  .union(
+    [sha256.transform((digest) => [digest]), z.array(sha256).min(1).max(16)],
+    "expected a SHA-256, or a list of them",
+  )
   .describe(
     "one, or several of which one must be it: where the sides, or parts of different size, have each their own",
   );

@@ -11,15 +11,18 @@ export const verificationSchema = z
     name,
     calibration: name.optional().describe("the field with the calibration identification that the number belongs to"),
     checksum: z
-      .union([
-        name.describe("a checksum of this profile: the value that its place must hold"),
-        z.strictObject({
-          algorithm: z
-            .union([z.string().min(1).max(64), crcParameters])
-            .describe("a name of the catalogue, or parameters"),
-          over: z.array(range).min(1).max(64).describe("what it covers, in the order in which it is fed"),
-        }),
-      ])
+      .union(
+        [
+          name.describe("a checksum of this profile: the value that its place must hold"),
+          z.strictObject({
+            algorithm: z
+              .union([z.string().min(1).max(64), crcParameters])
+              .describe("a name of the catalogue, or parameters"),
+            over: z.array(range).min(1).max(64).describe("what it covers, in the order in which it is fed"),
+          }),
+        ],
+        "expected the name of a checksum, or {algorithm, over}",
+      )
       .describe("what the number is computed by"),
     ...comment,
   })
