@@ -1,0 +1,55 @@
+import type { Build } from "../profile/schema/release.js";
+import { dataIdentifierOf } from "./data-identifiers.js";
+import type { JobSheet, Label, TesterCalibration, UnitSheet } from "./schema.js";
+
+/** What is known from outside of one unit. */
+export interface Outside {
+  readonly label: Label;
+  /** The tester's answers by the four capital digits of the data identifier. */
+  readonly answers: ReadonlyMap<string, readonly string[]>;
+  /** Service 09, information type 02. */
+  readonly answeredMachineNumber: string | undefined;
+  readonly calibrations: readonly TesterCalibration[];
+  /** The number of the machine that the unit belongs to; undefined for a donor, which comes from another machine. */
+  readonly machineNumber: string | undefined;
+  /** Whether the sheet says that the machine is a road vehicle. */
+  readonly road: boolean;
+}
+
+/**
+ * What `sheet` says of the machine's unit on `side`: of its only unit when the sheet names no side for it. Undefined when
+ * it says nothing of such a unit, nor of the machine.
+ */
+export function outsideOfUnit(sheet: JobSheet, side?: string): Outside | undefined {
+  const only = sheet.units.length === 1 ? sheet.units[0] : undefined;
+  const unit =
+    side === undefined
+      ? only
+      : (sheet.units.find((one) => one.side === side) ?? (only?.side === undefined ? only : undefined));
+  const number = sheet.machine?.number;
+  if (!unit && number === undefined) return undefined;
+  return outsideOf(unit ?? {}, number, sheet.machine?.road ?? false);
+}
+
+/** What `sheet` says of the donor; undefined when it says nothing. */
+export function outsideOfDonor(sheet: JobSheet): Outside | undefined {
+  return sheet.donor && outsideOf(sheet.donor, undefined, sheet.machine?.road ?? false);
+}
+
+/** The build that a release must be for, when it is to run in the machine's unit on `side`; undefined when the sheet has none. */
+export function buildFor(sheet: JobSheet, side?: string): Build | undefined {
+  const build = sheet.machine?.build;
+  return build && side !== undefined && !Object.hasOwn(build, "side") ? { ...build, side } : build;
+}
+
+function outsideOf({ label, tester }: UnitSheet, machineNumber: string | undefined, road: boolean): Outside {
+  const answers = Object.entries(tester?.dataIdentifiers ?? {});
+  return {
+    label: label ?? {},
+    answers: new Map(answers.map(([key, values]) => [dataIdentifierOf(key) as string, values])),
+    answeredMachineNumber: tester?.machineNumber,
+    calibrations: tester?.calibrations ?? [],
+    machineNumber,
+    road,
+  };
+}
