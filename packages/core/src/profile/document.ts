@@ -14,7 +14,7 @@ export type DocumentReading<T> =
 
 /**
  * Reads a document of the shape `schema` from its JSON text; `check` adds what a shape cannot say. All that is wrong is
- * reported, not only the first thing.
+ * reported, by line, not only the first thing.
  * @throws Refusal when the text is no strict JSON
  */
 export function readDocument<Schema extends z.ZodType>(
@@ -28,10 +28,12 @@ export function readDocument<Schema extends z.ZodType>(
   if (shaped.success && problems.length === 0) return { document: shaped.data, problems: [] };
   return {
     document: undefined,
-    problems: problems.map((problem) => {
-      const line = lineAt(problem.path, lineOf);
-      return line === undefined ? problem : { ...problem, line };
-    }),
+    problems: problems
+      .map((problem) => {
+        const line = lineAt(problem.path, lineOf);
+        return line === undefined ? problem : { ...problem, line };
+      })
+      .sort((a, b) => (a.line ?? 0) - (b.line ?? 0)),
   };
 }
 

@@ -16,13 +16,6 @@ export function readProfile(text: string): ProfileReading {
   return document ? { profile: document, problems: [] } : { profile: undefined, problems };
 }
 
-/** The line of what stands at `path`; where nothing does, of what it is missing from. */
-function lineOfNearest(path: string, lineOf: (path: string) => number | undefined): number | undefined {
-  const line = lineOf(path);
-  if (line !== undefined || path === "") return line;
-  return lineOfNearest(path.slice(0, Math.max(0, path.lastIndexOf("."), path.lastIndexOf("["))), lineOf);
-}
-
 /**
  * The profile that `text` holds.
  * @throws Refusal for the first thing that is wrong with it, with the count of the others

@@ -8,7 +8,10 @@ export function patternProblem(pattern: string): string | undefined {
     RE2JS.compile(pattern);
     return undefined;
   } catch (error) {
-    return (error as Error).message;
+    const { message } = error as Error;
+    if (/\(\?(<?[=!])/.test(message)) return "look-around, which needs more than one pass over the text";
+    if (/invalid escape sequence: `\\[1-9k]/.test(message)) return "a back-reference, which needs more than one pass";
+    return message.replace(/^error parsing regexp: /, "");
   }
 }
 

@@ -7,32 +7,78 @@ export function problemsOf(error: z.ZodError, document: unknown): Problem[] {
 }
 
 type Issue = z.core.$ZodIssue;
+type Path = readonly PropertyKey[];
 
-function problemsOfIssue(issue: Issue, above: readonly PropertyKey[], document: unknown): Problem[] {
+function problemsOfIssue(issue: Issue, above: Path, document: unknown): Problem[] {
   const path = [...above, ...issue.path];
-  // Of several shapes that a value might have had, the one that went furthest is the one that was meant.
-  if (issue.code === "invalid_union" && issue.errors.length > 0) {
-    const alternatives = issue.errors.map((issues) =>
-      issues.flatMap((inner) => problemsOfIssue(inner as Issue, path, document)),
-    );
-    const depth = (problems: readonly Problem[]) => Math.max(...problems.map((problem) => problem.path.length));
-    const best = alternatives.reduce((a, b) => (depth(b) > depth(a) ? b : a));
-    const here = pathText(path);
-    if (best.some((problem) => problem.path !== here)) return best;
-    const named = best.find((problem) => problem.message.startsWith("expected"));
-    return [{ path: here, message: named?.message ?? `expected another shape, got ${gist(valueAt(document, path))}` }];
+  if (issue.code === "invalid_union") {
+    const meant = meantBy(issue, path, document);
+    if (meant) return meant.flatMap((inner) => problemsOfIssue(inner, path, document));
   }
-  const message = issue.message.startsWith("expected")
-    ? issue.message
-    : `${issue.message.charAt(0).toLowerCase()}${issue.message.slice(1)}`;
-  const got = message.includes(", got ") ? "" : `, got ${gist(valueAt(document, path))}`;
   if (issue.code === "unrecognized_keys") {
     return issue.keys.map((key) => ({ path: pathText([...path, key]), message: "expected no such key, got it" }));
   }
+  const message = wordsOf(issue);
+  const got = message.includes(", got ") ? "" : `, got ${gist(valueAt(document, path))}`;
   return [{ path: pathText(path), message: `${message}${got}` }];
 }
 
-function valueAt(document: unknown, path: readonly PropertyKey[]): unknown {
+/**
+ * Of several shapes that a value might have had, what is wrong with the first that it has by its keys and its kind; so
+ * what is wrong lies deeper. Undefined when it has none of them: then the choice itself is what there is to say.
+ */
+function meantBy(issue: Issue, path: Path, document: unknown): Issue[] | undefined {
+  if (issue.code !== "invalid_union") return undefined;
+  for (const alternative of issue.errors as Issue[][]) {
+    const meant: Issue[] = [];
+    const fits = alternative.every((inner) => {
+      const place = [...path, ...inner.path];
+      if (inner.path.length === 1 && valueAt(document, place) === undefined) return false;
+      if (inner.path.length > 0 || inner.code === "custom") return meant.push(inner) > 0;
+      const deeper = meantBy(inner, place, document);
+      return deeper !== undefined && meant.push(...deeper) > 0;
+    });
+    if (fits) return meant;
+  }
+  return undefined;
+}
+
+const kinds: Readonly<Record<string, string>> = {
+  string: "a text",
+  number: "a number",
+  int: "a whole number",
+  boolean: "true or false",
+  array: "a list",
+  object: "an object",
+  record: "an object",
+};
+
+/** What was expected. Schemas that say it themselves begin so; the rest is said here. */
+function wordsOf(issue: Issue): string {
+  if (issue.message.startsWith("expected")) return issue.message;
+  switch (issue.code) {
+    case "invalid_type":
+      return `expected ${kinds[issue.expected] ?? issue.expected}`;
+    case "invalid_value":
+      return `expected ${oneOf(issue.values.map(String))}`;
+    case "invalid_union":
+      return `expected ${oneOf(issue.message.match(/(?<=')[^' |]+(?=')/g) ?? ["another shape"])}`;
+    case "too_small":
+    case "too_big": {
+      const unit = issue.origin === "array" ? " items" : issue.origin === "string" ? " characters" : "";
+      const limit = issue.code === "too_small" ? `at least ${issue.minimum}` : `at most ${issue.maximum}`;
+      return `expected ${limit}${unit}`.replace(/ 1 (item|character)s$/, " 1 $1");
+    }
+    default:
+      return `expected another value (${issue.message.charAt(0).toLowerCase()}${issue.message.slice(1)})`;
+  }
+}
+
+function oneOf(values: readonly string[]): string {
+  return values.length === 1 ? (values[0] as string) : `one of ${values.join(", ")}`;
+}
+
+function valueAt(document: unknown, path: Path): unknown {
   let value = document;
   for (const key of path) {
     if (typeof value !== "object" || value === null || !Object.hasOwn(value, key)) return undefined;
@@ -42,7 +88,7 @@ function valueAt(document: unknown, path: readonly PropertyKey[]): unknown {
 }
 
 /** `regions[2].over[0].start` */
-export function pathText(path: readonly PropertyKey[]): string {
+export function pathText(path: Path): string {
   return path.reduce<string>(
     (text, key) => (typeof key === "number" ? `${text}[${key}]` : text === "" ? String(key) : `${text}.${String(key)}`),
     "",

@@ -55,6 +55,7 @@ function unknownNames(profile: Profile): Problem[] {
       return [{ path, message: `expected the name of a region, got ${name} (${among(regions)})` }];
     }
     const field = fields.get(name);
+    if (!field && kind === "value") return []; // said once, where the field is named
     if (!field) return [{ path, message: `expected the name of a field, got ${name} (${among(fields.keys())})` }];
     if (kind === "number" && field.type !== "unsigned") {
       return [{ path, message: `expected an unsigned field, got ${name} of type ${field.type}` }];

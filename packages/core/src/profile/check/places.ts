@@ -4,13 +4,14 @@ import { patternProblem } from "../pattern.js";
 import type { Field } from "../schema/field.js";
 import { MEMORY_LIMIT, type Profile } from "../schema/profile.js";
 import { literalPlace, literalSpan } from "./literal.js";
+import { memoryProblems } from "./memory.js";
 import { type Problem, shown } from "./problem.js";
 
 const fieldLimit = 4096;
 
 /** Regions that overlap, leave the memory or are no memory at all. */
 export function regionProblems(profile: Profile): Problem[] {
-  const extent = extentOf(profile);
+  const extent = memoryProblems(profile).length === 0 ? extentOf(profile) : undefined;
   const problems: Problem[] = [];
   const placed: { readonly path: string; readonly span: Span }[] = [];
   for (const [i, region] of profile.regions.entries()) {

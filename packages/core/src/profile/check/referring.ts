@@ -5,10 +5,10 @@ import type { Condition, Position, Quantity, Range } from "../schema/quantity.js
 export interface Reference {
   /** Where it stands in the document. */
   readonly path: string;
-  /** What must bear it: a region, any field, or a field that holds a number. */
-  readonly kind: "region" | "field" | "number";
+  /** What must bear it: a region, any field, or a field that holds a number; or a field of which a value is spoken of. */
+  readonly kind: "region" | "field" | "number" | "value";
   readonly name: string;
-  /** A value of the field that is spoken of beside its name. */
+  /** The value that is spoken of. */
   readonly value?: string;
 }
 
@@ -55,7 +55,7 @@ function* inPair({ pair }: Profile): References {
   if (sides?.field === undefined) return;
   yield { path: "pair.sides.field", kind: "field", name: sides.field };
   for (const [side, value] of Object.entries(sides.values ?? {})) {
-    yield { path: `pair.sides.values.${side}`, kind: "field", name: sides.field, value: String(value) };
+    yield { path: `pair.sides.values.${side}`, kind: "value", name: sides.field, value: String(value) };
   }
 }
 
@@ -73,7 +73,9 @@ function* inRanges(ranges: readonly Range[], path: string): References {
 }
 
 function* inCondition(condition: Condition | undefined, path: string): References {
-  if (condition) yield { path: `${path}.is`, kind: "field", name: condition.field, value: String(condition.is) };
+  if (!condition) return;
+  yield { path: `${path}.field`, kind: "field", name: condition.field };
+  yield { path: `${path}.is`, kind: "value", name: condition.field, value: String(condition.is) };
 }
 
 function* inPosition(position: Position, path: string): References {
@@ -97,7 +99,7 @@ function* inQuantity(quantity: Quantity, path: string): References {
   else if ("cases" in quantity) {
     yield { path: `${path}.field`, kind: "field", name: quantity.field };
     for (const value of Object.keys(quantity.cases)) {
-      yield { path: `${path}.cases.${value}`, kind: "field", name: quantity.field, value };
+      yield { path: `${path}.cases.${value}`, kind: "value", name: quantity.field, value };
     }
   } else yield { path: `${path}.field`, kind: "number", name: quantity.field };
 }

@@ -33,18 +33,26 @@ export const checksumSchema = z
   .strictObject({
     name,
     title: z.string().max(80).optional(),
-    algorithm: z.union([z.string().min(1).max(64), crcParameters]).describe("a name of the catalogue, or parameters"),
+    algorithm: z
+      .union(
+        [z.string().min(1).max(64), crcParameters],
+        "expected the name of an algorithm, or the parameters of a CRC",
+      )
+      .describe("a name of the catalogue, or parameters"),
     over: z.array(range).min(1).max(64).describe("what it covers, in the order in which it is fed"),
     gaps: z
-      .union([z.enum(["refuse", "leave-out"]), z.strictObject({ fill: byteValue })])
+      .union(
+        [z.enum(["refuse", "leave-out"]), z.strictObject({ fill: byteValue })],
+        'expected "refuse", "leave-out" or {fill}',
+      )
       .default("refuse")
       .describe("what is done where nothing is known: no value, left out, or taken as this byte"),
     inside: z
-      .union([z.literal("leave-out"), z.strictObject({ fill: byteValue })])
+      .union([z.literal("leave-out"), z.strictObject({ fill: byteValue })], 'expected "leave-out" or {fill}')
       .optional()
       .describe("how the stored value counts when it lies in what is covered"),
     reversedWords: z
-      .union([z.literal(2), z.literal(4), z.literal(8)])
+      .union([z.literal(2), z.literal(4), z.literal(8)], "expected 2, 4 or 8")
       .optional()
       .describe("words of so many bytes are fed last byte first"),
     stored: z.strictObject({

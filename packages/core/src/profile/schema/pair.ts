@@ -43,7 +43,7 @@ export const pairSchema = z
         right: name,
         field: name.optional().describe("the field that tells the side"),
         values: z
-          .record(name, z.union([z.string(), z.int()]))
+          .record(name, z.union([z.string(), z.int()], "expected a text or a whole number"))
           .optional()
           .describe("that field's value for each side"),
       })

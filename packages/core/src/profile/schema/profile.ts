@@ -14,7 +14,7 @@ const memorySchema = z
   .strictObject({
     base: count.default(0).describe("where a raw file begins when the caller does not say"),
     size: z
-      .union([count, z.array(count).min(1).max(16)])
+      .union([count, z.array(count).min(1).max(16)], "expected a number of bytes, or a list of them")
       .optional()
       .describe("bytes from base on; several when parts of different size are in use"),
     erased: byteValue.optional().describe("what an erased byte reads as, where the family's memory has such"),

@@ -17,9 +17,11 @@ export function parseNumber(text: string): number | undefined {
   return text.startsWith("-") ? -value : value;
 }
 
+const wholeNumber = 'expected a whole number, such as 4096, "0x1000" or "4K"';
+
 function literal(minimum: number, expected: string) {
   return z
-    .union([z.int(), z.string().regex(literalPattern)])
+    .union([z.int(), z.string().regex(literalPattern, wholeNumber)], wholeNumber)
     .transform((written, context) => {
       const value = typeof written === "number" ? written : parseNumber(written);
       if (value !== undefined && value >= minimum && value <= MEMORY_END) return value;
@@ -96,15 +98,25 @@ const fieldPower: z.ZodType<FieldPower> = z.strictObject({
   twoToThe: name.describe("a field: two to the power of its value"),
   times: count.default(1),
 });
-const simple: z.ZodType<Simple> = z.union([signed, fieldTimes, fieldCases, fieldPower]);
+const simple: z.ZodType<Simple> = z.union(
+  [signed, fieldTimes, fieldCases, fieldPower],
+  "expected a number or one of {field, times, plus}, {field, cases}, {twoToThe, times}",
+);
 const rounded: z.ZodType<RoundedUp> = z.strictObject({
   roundUp: simple,
   to: simple.describe("the next multiple of this is taken"),
 });
-const term: z.ZodType<Term> = z.union([signed, fieldTimes, fieldCases, fieldPower, rounded]);
+const forms = "{field, times, plus}, {field, cases}, {twoToThe, times}, {roundUp, to}";
+const term: z.ZodType<Term> = z.union(
+  [signed, fieldTimes, fieldCases, fieldPower, rounded],
+  `expected a number or one of ${forms}`,
+);
 
 /** A number: written down, computed from a field, or a sum of such. */
-export const quantity: z.ZodType<Quantity> = z.union([term, z.strictObject({ sum: z.array(term).min(1).max(8) })]);
+export const quantity: z.ZodType<Quantity> = z.union(
+  [term, z.strictObject({ sum: z.array(term).min(1).max(8) })],
+  `expected a number or one of ${forms}, {sum}`,
+);
 
 const literalRange = z.strictObject({ start: count, length: count });
 
@@ -117,25 +129,33 @@ const anchor = z
   .refine((value) => (value.text === undefined) !== (value.hex === undefined), "expected either text or hex");
 
 /** A place in the unit's memory: an absolute address, or counted from the end, from a region or from a known text. */
-export const position = z.union([
-  quantity,
-  z.strictObject({ fromEnd: quantity.describe("counted back from the end of the memory, or of what was read") }),
-  z.strictObject({ region: name, plus: quantity.default(0) }),
-  z.strictObject({ after: anchor, plus: quantity.default(0) }),
-]);
+export const position = z.union(
+  [
+    quantity,
+    z.strictObject({ fromEnd: quantity.describe("counted back from the end of the memory, or of what was read") }),
+    z.strictObject({ region: name, plus: quantity.default(0) }),
+    z.strictObject({ after: anchor, plus: quantity.default(0) }),
+  ],
+  `expected an address or one of {fromEnd}, {region, plus}, {after, plus}, ${forms}, {sum}`,
+);
 
 /** A run of addresses: a whole region, the bytes of a field, or from a place with a length or an end (exclusive). */
-export const range = z.union([
-  z.strictObject({ region: name }),
-  z.strictObject({ field: name }),
-  z.strictObject({ start: position, length: quantity }),
-  z.strictObject({ start: position, end: position }),
-]);
+export const range = z.union(
+  [
+    z.strictObject({ region: name }),
+    z.strictObject({ field: name }),
+    z.strictObject({ start: position, length: quantity }),
+    z.strictObject({ start: position, end: position }),
+  ],
+  "expected one of {region}, {field}, {start, length}, {start, end}",
+);
 
 /** Holds only when the named field has this value. */
 export const condition = z.strictObject({
   field: name,
-  is: z.union([z.string(), z.int()]).describe("the field's value as a report shows it"),
+  is: z
+    .union([z.string(), z.int()], "expected a text or a whole number")
+    .describe("the field's value as a report shows it"),
 });
 
 export type Position = z.output<typeof position>;
