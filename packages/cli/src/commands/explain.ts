@@ -1,0 +1,63 @@
+import { type CatalogueEntry, catalogue, isFindingCode, Refusal } from "@assay/core";
+import { DONE } from "../exit-code.js";
+import { nearest } from "../nearest.js";
+import { type AnswerWishes, outputWidth, print, printJson } from "../output.js";
+import { hanging, wrap } from "../render/wrap.js";
+import type { Line } from "../terminal/paint.js";
+import type { World } from "../world.js";
+
+type Entry = Omit<CatalogueEntry<never>, "says" | "expected" | "found">;
+
+/** Says what a finding means and what to do; without a code, which findings there are. */
+export async function explain(world: World, code: string | undefined, wishes: AnswerWishes): Promise<number> {
+  const codes = code === undefined ? Object.keys(catalogue) : [code];
+  const entries = codes.map((each) => ({ code: each, ...entryOf(each) }));
+  if (wishes.json) await printJson(world, { schema: "assay.explain/1", codes: entries } as { schema: string });
+  else {
+    const width = outputWidth(world);
+    await print(world, code === undefined ? listLines(entries, width) : entryLines(entries, width), wishes);
+  }
+  return DONE;
+}
+
+function entryOf(code: string): Entry {
+  if (isFindingCode(code)) {
+    const { severity, title, why, next, since } = catalogue[code];
+    return { severity, title, why, next, since };
+  }
+  const near = nearest(code, Object.keys(catalogue));
+  const hint = near === undefined ? "assay explain lists all of them" : `did you mean ${near}?`;
+  throw new Refusal("explain/code-unknown", `expected the code of a finding, got ${code}; ${hint}`);
+}
+
+type Named = Entry & { readonly code: string };
+
+function entryLines(entries: readonly Named[], width: number): Line[] {
+  return entries.flatMap(({ code, severity, title, why, next, since }) => [
+    ...wrap(title, width).map((text): Line => [{ text, style: "strong" }]),
+    "",
+    ...hanging("code", 10, code, width),
+    [`${"severity".padEnd(10)}`, { text: severity, style: severity === "note" ? "plain" : severity }],
+    ...hanging("why", 10, why, width),
+    ...hanging("next", 10, next, width),
+    ...hanging("since", 10, since, width),
+  ]);
+}
+
+function listLines(entries: readonly Named[], width: number): Line[] {
+  const indent = 8;
+  return [...entries]
+    .sort((a, b) => (a.code < b.code ? -1 : 1))
+    .flatMap(({ code, severity, title }, i, all): Line[] => {
+      const area = (each: Named | undefined) => each?.code.split("/")[0];
+      const [first = "", ...more] = hanging(severity, indent, `${code}  ${title}`, width);
+      return [
+        ...(i > 0 && area(all[i - 1]) !== area(all[i]) ? [""] : []),
+        [
+          { text: first.slice(0, severity.length), style: severity === "note" ? "plain" : severity },
+          first.slice(severity.length),
+        ],
+        ...more,
+      ];
+    });
+}

@@ -1,0 +1,38 @@
+import { basename, dirname, join } from "node:path";
+import type { FileSystem } from "../world.js";
+
+/** Which file it is, whatever it is called: two names of one file have the same. */
+export interface FileIdentity {
+  readonly device: bigint;
+  readonly inode: bigint;
+}
+
+/** A file that was read and must not be written to: what it is, and by which name it was read. */
+export interface Protected {
+  readonly name: string;
+  readonly identity: FileIdentity;
+  /** Its path with every link resolved, folded so that names that differ in case only are equal. */
+  readonly place: string | undefined;
+}
+
+/** Whether both are one file. */
+export function sameFile(a: FileIdentity, b: FileIdentity): boolean {
+  return a.device === b.device && a.inode === b.inode;
+}
+
+/**
+ * The path without links and folded to one case, for a file that need not exist. On a disk that tells a.bin from A.BIN
+ * they are two files; on the stick that they are copied to next they are one.
+ */
+export function foldedPlace(files: FileSystem, path: string): string | undefined {
+  const fold = (text: string) => text.normalize("NFC").toLowerCase();
+  try {
+    return fold(files.realpathSync.native(path));
+  } catch {
+    try {
+      return fold(join(files.realpathSync.native(dirname(path)), basename(path)));
+    } catch {
+      return undefined;
+    }
+  }
+}

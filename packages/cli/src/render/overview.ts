@@ -1,0 +1,153 @@
+import type { Report } from "@assay/core";
+import { countOf, showAddress, showShare } from "./numbers.js";
+import { type Column, table } from "./table.js";
+import { hanging } from "./wrap.js";
+
+export interface Section {
+  readonly title: string;
+  readonly lines: readonly string[];
+}
+
+/** Digits of a file's digest that are shown beside its name: enough to tell files apart, the JSON has all of them. */
+const digestShown = 16;
+
+/** What was given and what was measured, as tables. A section without content is left out. */
+export function overviewLines(report: Report, width: number): Section[] {
+  const inside = width - 2;
+  const sections: Section[] = [
+    { title: "Files", lines: inputLines(report, inside) },
+    { title: "Identity", lines: byImage(report, "field", ({ identity }) => identity, inside) },
+    { title: "Checksums", lines: checksumLines(report, inside) },
+    { title: "Fingerprints", lines: fingerprintLines(report, inside) },
+    { title: "Differences", lines: differenceLines(report, inside) },
+    { title: "Checks", lines: checkLines(report, inside) },
+  ];
+  return sections.filter(({ lines }) => lines.length > 0);
+}
+
+function inputLines({ inputs, profile, images }: Report, width: number): string[] {
+  const columns: Column[] = [
+    { title: "role" },
+    { title: "name" },
+    { title: "format" },
+    { title: "bytes", align: "right" },
+    { title: "sha256 begins" },
+  ];
+  const rows = inputs.map(({ role, name, format, bytes, sha256, packed }) => [
+    role,
+    name,
+    packed === undefined ? format : `${format} in ${packed}`,
+    String(bytes),
+    sha256.slice(0, digestShown),
+  ]);
+  const sides = images.flatMap(({ role, side }) => (side ? [`${role} unit is coded ${side}`] : []));
+  return [
+    ...table(columns, rows, width),
+    ...(sides.length > 0 ? ["", ...hanging("", 0, sides.join(", "), width)] : []),
+    "",
+    ...hanging("profile", 9, profile ? `${profile.id}: ${profile.title}` : "none", width),
+  ];
+}
+
+/** One row a name and one column an image, so that two units stand side by side. */
+function byImage(
+  { images }: Report,
+  title: string,
+  valuesOf: (image: Report["images"][number]) => Readonly<Record<string, string>>,
+  width: number,
+): string[] {
+  const names = [...new Set(images.flatMap((image) => Object.keys(valuesOf(image))))];
+  if (names.length === 0) return [];
+  const columns = [{ title }, ...images.map(({ role }) => ({ title: role }))];
+  const rows = names.map((name) => [name, ...images.map((image) => valuesOf(image)[name] ?? "not known")]);
+  return table(columns, rows, width);
+}
+
+function checksumLines({ images }: Report, width: number): string[] {
+  const rows = images.flatMap(({ role, checksums }) =>
+    checksums.map(({ name, status, algorithm, stored, computed }) => [
+      role,
+      name,
+      status,
+      algorithm,
+      stored ?? "not known",
+      computed ?? "not known",
+    ]),
+  );
+  const coverage = images
+    .filter(({ checksums }) => checksums.length > 0)
+    .flatMap(({ role, coverage: { checksummed, described } }) =>
+      hanging(
+        "",
+        0,
+        `${role}: ${showShare(checksummed)} of the bytes are under a checksum, ${showShare(described)} are described`,
+        width,
+      ),
+    );
+  if (rows.length === 0) return [];
+  const columns = ["unit", "name", "status", "algorithm", "stored", "computed"].map((title) => ({ title }));
+  return [...table(columns, rows, width), "", ...coverage];
+}
+
+function fingerprintLines(report: Report, width: number): string[] {
+  return byImage(
+    report,
+    "part",
+    ({ fingerprints, shortFingerprints = {} }) =>
+      Object.fromEntries(
+        Object.entries(fingerprints).map(([part, digest]) => [part, shortFingerprints[part] ?? digest]),
+      ),
+    width,
+  );
+}
+
+function differenceLines({ differences = [], differencesLeftOut = 0 }: Report, width: number): string[] {
+  const groups = new Map<string, { region: string; rule: string; runs: number; bytes: number; first: number }>();
+  for (const { start, length, region, explained, rule } of differences) {
+    const key = JSON.stringify([region, explained, rule]);
+    const group = groups.get(key) ?? {
+      region: region ?? "none",
+      rule: explained ? (rule ?? "explained") : "no reason known",
+      runs: 0,
+      bytes: 0,
+      first: start,
+    };
+    group.runs++;
+    group.bytes += length;
+    groups.set(key, group);
+  }
+  if (groups.size === 0) return [];
+  const columns: Column[] = [
+    { title: "region" },
+    { title: "runs", align: "right" },
+    { title: "bytes", align: "right" },
+    { title: "first" },
+    { title: "because" },
+  ];
+  const rows = [...groups.values()].map(({ region, runs, bytes, first, rule }) => [
+    region,
+    String(runs),
+    String(bytes),
+    showAddress(first),
+    rule,
+  ]);
+  const more = differencesLeftOut === 0 ? [] : ["", `and ${countOf(differencesLeftOut, "run")} more`];
+  return [...table(columns, rows, width), ...more];
+}
+
+const outcomes = [
+  ["pass", "pass"],
+  ["fail", "fail"],
+  ["unknown", "could not be told"],
+  ["not-applicable", "not applicable"],
+] as const;
+
+function checkLines({ checks }: Report, width: number): string[] {
+  const counts = outcomes.flatMap(([outcome, words]) => {
+    const number = checks.filter((check) => check.outcome === outcome).length;
+    return number > 0 ? [`${number} ${words}`] : [];
+  });
+  return counts.length === 0
+    ? []
+    : hanging("", 0, `${countOf(checks.length, "rule")} asked: ${counts.join(", ")}`, width);
+}

@@ -1,0 +1,103 @@
+import type { Report } from "@assay/core";
+import { cellsOf } from "../terminal/cells.js";
+import { type Run, showRun } from "./numbers.js";
+import { type Scale, scaleOf } from "./scale.js";
+import { sideBySide } from "./wrap.js";
+
+type Region = NonNullable<Report["images"][number]["regions"]>[number];
+
+/** What stands under the memory, weightiest first, and what it says. */
+const marks = [
+  { sign: "!", says: "stop" },
+  { sign: "?", says: "review" },
+  { sign: "x", says: "differs without a reason" },
+  { sign: ".", says: "differs for a reason" },
+] as const;
+type Sign = (typeof marks)[number]["sign"];
+
+const noRegion = "-";
+const letters = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz";
+
+/**
+ * The memory as one line of letters to scale, under it what each file knows and where something was found. Small
+ * regions are drawn one column wide, so that none is missing. Empty when the report knows no address.
+ */
+export function picture(report: Report, width: number): string[] {
+  const indent = Math.max(6, ...report.inputs.map(({ role }) => cellsOf(role))) + 2;
+  const regions = distinctRegions(report);
+  const known = report.inputs.flatMap(({ spans }) => spans);
+  const scale = scaleOf([...regions.flatMap(({ spans }) => spans), ...known], known, width - indent);
+  if (!scale) return [];
+  const row = (label: string, cells: string) => `${label.padEnd(indent)}${cells}`.trimEnd();
+  const marked = markRow(report, scale);
+  const used = marks.filter(({ sign }) => marked.includes(sign)).map(({ sign, says }) => `${sign} ${says}`);
+  const lettered = regions.length > 0 && regions.length <= letters.length;
+  const lettersDrawn = letterRow(regions, scale);
+  const legend = regions.map(({ name, role }, i) => `${letters[i]} ${name === role ? name : `${name} (${role})`}`);
+  return [
+    `Memory ${showRun(scale.bounds)}`,
+    "",
+    ...(lettered ? [row("region", lettersDrawn)] : []),
+    ...report.inputs.map(({ role, spans }) => row(role, knownRow(spans, scale))),
+    ...(used.length > 0 ? [row("found", marked)] : []),
+    "",
+    ...(lettered ? sideBySide(legend, width) : []),
+    ...sideBySide(
+      [
+        "= read",
+        ...(lettered && lettersDrawn.includes(noRegion) ? [`${noRegion} no region`] : []),
+        ...(scale.broken ? [": left out, nothing is known there"] : []),
+        ...used,
+      ],
+      width,
+    ),
+  ];
+}
+
+/** The regions of all images, each once: two units of one family lay them out alike. */
+function distinctRegions({ images }: Report): Region[] {
+  const seen = new Map<string, Region>();
+  for (const region of images.flatMap((image) => image.regions ?? [])) {
+    if (region.spans.length > 0) seen.set(JSON.stringify([region.name, region.spans]), region);
+  }
+  return [...seen.values()].sort((a, b) => startOf(a) - startOf(b));
+}
+
+function startOf({ spans }: Region): number {
+  return Math.min(...spans.map(({ start }) => start));
+}
+
+function letterRow(regions: readonly Region[], scale: Scale): string {
+  const cells = scale.blank(noRegion);
+  for (const [i, { spans }] of regions.entries())
+    for (const span of spans) fill(cells, scale, span, letters[i] as string);
+  return cells.join("");
+}
+
+function knownRow(spans: readonly Run[], scale: Scale): string {
+  const cells = scale.blank(" ");
+  for (const span of spans) fill(cells, scale, span, "=");
+  return cells.join("");
+}
+
+function markRow({ findings, differences = [] }: Report, scale: Scale): string {
+  const cells = scale.blank(" ");
+  const put = (run: Run, sign: Sign) => fill(cells, scale, run, sign);
+  // The weightiest comes last and stands over the others.
+  for (const run of differences) if (run.explained) put(run, ".");
+  for (const run of differences) if (!run.explained) put(run, "x");
+  for (const [severity, sign] of [
+    ["review", "?"],
+    ["stop", "!"],
+  ] as const) {
+    for (const { where } of findings.filter((one) => one.severity === severity)) {
+      for (const { start, length } of where) if (start !== undefined) put({ start, length: length ?? 1 }, sign);
+    }
+  }
+  return cells.join("");
+}
+
+function fill(cells: string[], scale: Scale, run: Run, sign: string): void {
+  const columns = scale.columnsOf(run);
+  if (columns) cells.fill(sign, columns.first, columns.last + 1);
+}

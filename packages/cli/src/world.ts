@@ -1,0 +1,51 @@
+import type * as fs from "node:fs";
+
+/** Where text or bytes go out. */
+export interface Output {
+  readonly isTerminal: boolean;
+  /** The terminal's own columns, where there is a terminal that says so. */
+  readonly columns: number | undefined;
+  /**
+   * Hands `data` over and waits until it is taken, however slow the reader is. A reader that hung up is no error.
+   * @throws Error with a code of the system (ENOSPC ...) when it cannot be written
+   */
+  write(data: string | Uint8Array): Promise<void>;
+}
+
+/** Where bytes come in without having a name. */
+export interface Input {
+  readonly isTerminal: boolean;
+  /** What comes in, piece by piece, up to its end. */
+  pieces(): AsyncIterable<Uint8Array>;
+}
+
+/** The calls to the file system that are made at all; the names and meanings are those of node:fs. */
+export type FileSystem = Pick<
+  typeof fs,
+  | "closeSync"
+  | "fchmodSync"
+  | "fstatSync"
+  | "fsyncSync"
+  | "linkSync"
+  | "lstatSync"
+  | "openSync"
+  | "readSync"
+  | "realpathSync"
+  | "renameSync"
+  | "statSync"
+  | "unlinkSync"
+  | "writeSync"
+>;
+
+/** Everything outside of the program: all that is not a pure function goes through here. */
+export interface World {
+  readonly environment: Readonly<Record<string, string | undefined>>;
+  readonly stdin: Input;
+  readonly stdout: Output;
+  readonly stderr: Output;
+  readonly files: FileSystem;
+  /** The time of day, for records. */
+  now(): Date;
+  /** Has `cleanUp` called before the program dies of a signal; the result takes that back. */
+  onCancel(cleanUp: () => void): () => void;
+}
