@@ -1,7 +1,7 @@
 import { fromHex } from "../bytes/hex.js";
 import { MEMORY_END, type Span } from "../bytes/span.js";
 import { fromLatin1 } from "../bytes/text.js";
-import { type Image, spanOfSegment } from "../image/image.js";
+import type { Image } from "../image/image.js";
 import type { Anchor, Position, Quantity, Range, Term } from "../profile/schema/quantity.js";
 
 /** Why a place that a profile names cannot be told in this image. */
@@ -147,8 +147,8 @@ function endOfAnchor(anchor: Anchor, image: Image): Found<number> {
     : undefined;
   let first: number | undefined;
   for (const segment of within ? image.within(within) : image.segments) {
-    for (let at = indexOf(segment.bytes, wanted, 0); at >= 0; at = indexOf(segment.bytes, wanted, at + 1)) {
-      const address = spanOfSegment(segment).start + at;
+    for (const at of occurrences(segment.bytes, wanted)) {
+      const address = segment.address + at;
       if (first !== undefined) return { obstacle: { kind: "anchor-ambiguous", anchor: shown, first, second: address } };
       first = address;
     }
@@ -158,16 +158,29 @@ function endOfAnchor(anchor: Anchor, image: Image): Found<number> {
     : { value: first + wanted.length };
 }
 
-function indexOf(bytes: Uint8Array, wanted: Uint8Array, from: number): number {
-  const head = wanted[0] as number;
-  for (
-    let at = bytes.indexOf(head, from);
-    at >= 0 && at + wanted.length <= bytes.length;
-    at = bytes.indexOf(head, at + 1)
-  ) {
-    let same = 1;
-    while (same < wanted.length && bytes[at + same] === wanted[same]) same++;
-    if (same === wanted.length) return at;
+/** Where `wanted` begins in `bytes`, overlaps and all, in time linear in both (Knuth, Morris and Pratt). */
+function* occurrences(bytes: Uint8Array, wanted: Uint8Array): Generator<number, void, undefined> {
+  const shorter = shorterMatches(wanted);
+  let matched = 0;
+  for (let at = 0; at < bytes.length; at++) {
+    if (matched === 0) at = bytes.indexOf(wanted[0] as number, at);
+    if (at < 0) return;
+    while (matched > 0 && bytes[at] !== wanted[matched]) matched = shorter[matched - 1] as number;
+    if (bytes[at] === wanted[matched]) matched++;
+    if (matched === wanted.length) {
+      yield at - matched + 1;
+      matched = shorter[matched - 1] as number;
+    }
   }
-  return -1;
+}
+
+/** For each length of a match less one: the longest shorter match that ends in the same place. */
+function shorterMatches(wanted: Uint8Array): Uint16Array {
+  const shorter = new Uint16Array(wanted.length);
+  for (let at = 1, matched = 0; at < wanted.length; at++) {
+    while (matched > 0 && wanted[at] !== wanted[matched]) matched = shorter[matched - 1] as number;
+    if (wanted[at] === wanted[matched]) matched++;
+    shorter[at] = matched;
+  }
+  return shorter;
 }
