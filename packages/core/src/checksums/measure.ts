@@ -1,3 +1,4 @@
+import type { Accelerators } from "../algorithms/algorithm.js";
 import { formatValue } from "../bytes/hex.js";
 import { lengthOf, type Span } from "../bytes/span.js";
 import { type Image, sameBytes } from "../image/image.js";
@@ -31,9 +32,9 @@ export interface ChecksumFacts {
 }
 
 /** Every checksum that the profile declares and that applies, measured. */
-export function measureChecksums(unit: Unit): readonly ChecksumFacts[] {
+export function measureChecksums(unit: Unit, accelerators: Accelerators = {}): readonly ChecksumFacts[] {
   let effort = effortFor(unit.image);
-  return placeChecksums(unit).map((placed) => {
+  return placeChecksums(unit, accelerators).map((placed) => {
     const feed = placed.storedAt && feedOf(placed.rule, placed.over, placed.storedAt, unit.image);
     const facts = measure(placed, feed, unit, effort);
     if (facts.status !== "absent") effort -= feed?.length ?? 0;

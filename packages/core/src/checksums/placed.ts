@@ -1,4 +1,4 @@
-import { type Algorithm, algorithmOf } from "../algorithms/algorithm.js";
+import { type Accelerators, type Algorithm, algorithmOf } from "../algorithms/algorithm.js";
 import { contains, overlap, type Span } from "../bytes/span.js";
 import type { ChecksumRule } from "../profile/schema/checksum.js";
 import { allSpansOf, insideMemory, type Obstacle, placedSpan, quantityOf } from "../unit/place.js";
@@ -40,9 +40,16 @@ export interface PlacedChecksum {
 }
 
 /** The checksums of the unit's profile that apply to it, in the profile's order. */
-export function placeChecksums(unit: Unit): readonly PlacedChecksum[] {
+export function placeChecksums(unit: Unit, accelerators: Accelerators = {}): readonly PlacedChecksum[] {
   const all: PlacedChecksum[] = [];
-  for (const rule of unit.profile.checksums) all.push(...placeRule(rule, unit, CHECKSUM_LIMIT - all.length));
+  // Rules of one algorithm share its tables.
+  const named = new Map<string, Algorithm>();
+  for (const rule of unit.profile.checksums) {
+    const choice = rule.algorithm;
+    const algorithm = (typeof choice === "string" && named.get(choice)) || algorithmOf(choice, accelerators);
+    if (typeof choice === "string") named.set(choice, algorithm);
+    all.push(...placeRule(rule, algorithm, unit, CHECKSUM_LIMIT - all.length));
+  }
   return all;
 }
 
@@ -52,8 +59,7 @@ export function storedLength(rule: ChecksumRule, algorithm: Algorithm): number {
   return rule.stored.form === "value-and-complement" ? 2 * bytes : bytes;
 }
 
-function placeRule(rule: ChecksumRule, unit: Unit, most: number): PlacedChecksum[] {
-  const algorithm = algorithmOf(rule.algorithm);
+function placeRule(rule: ChecksumRule, algorithm: Algorithm, unit: Unit, most: number): PlacedChecksum[] {
   const nowhere = (absence: Absence) => [{ name: rule.name, rule, algorithm, over: [], absence }];
   const applies = unit.holds(rule.when);
   if (applies === false) return [];

@@ -1,3 +1,4 @@
+import type { Accelerators } from "../algorithms/algorithm.js";
 import { common, lengthOf, overlap, type Span } from "../bytes/span.js";
 import { Image, sameBytes } from "../image/image.js";
 import type { Profile } from "../profile/schema/profile.js";
@@ -46,9 +47,9 @@ interface Job {
  * `image` with every checksum of `profile` that can be computed put in its place, those that others cover first. Bytes
  * in which no checksum is stored stay as they are; an image in which all hold comes back as it is.
  */
-export function recomputeChecksums(image: Image, profile: Profile): Recomputed {
+export function recomputeChecksums(image: Image, profile: Profile, accelerators: Accelerators = {}): Recomputed {
   const unit = describeUnit(image, profile);
-  const { able, left } = sorted(unit);
+  const { able, left } = sorted(unit, accelerators);
   const { order, circular } = inOrder(able);
   const names = circular.map(({ placed }) => placed.name);
   for (const { placed, at } of circular) left.push({ name: placed.name, at, reason: { kind: "circle", names } });
@@ -73,11 +74,11 @@ export function recomputeChecksums(image: Image, profile: Profile): Recomputed {
 }
 
 /** The checksums that can be computed, and the others with their reasons. */
-function sorted(unit: Unit): { able: Job[]; left: Recomputed["left"][number][] } {
+function sorted(unit: Unit, accelerators: Accelerators): { able: Job[]; left: Recomputed["left"][number][] } {
   const able: Job[] = [];
   const left: Recomputed["left"][number][] = [];
   let effort = effortFor(unit.image);
-  const all = placeChecksums(unit);
+  const all = placeChecksums(unit, accelerators);
   for (const placed of all) {
     const at = placed.storedAt;
     const feed = at && feedOf(placed.rule, placed.over, at, unit.image);

@@ -29,7 +29,7 @@ export function readDocument<Schema extends z.ZodType>(
   return {
     document: undefined,
     problems: problems
-      .map((problem) => {
+      .map((problem): ProblemAt => {
         const line = lineAt(problem.path, lineOf);
         return line === undefined ? problem : { ...problem, line };
       })

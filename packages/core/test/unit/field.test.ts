@@ -1,7 +1,19 @@
+import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
-import numbers from "../../../../test-vectors/standards/vin-vectors.json" with { type: "json" };
 import { checkDigitOf, machineNumberProblem } from "../../src/unit/machine-number.js";
 import { readOne } from "./unit-of.js";
+
+interface Numbers {
+  readonly vectors: readonly {
+    readonly vin: string;
+    readonly expectedCheck: string;
+    readonly checkDigitMatches: boolean;
+  }[];
+  readonly malformed: readonly { readonly text: string; readonly why: string }[];
+  readonly noCheckDigit: readonly { readonly text: string; readonly why: string }[];
+}
+const vectors = new URL("../../../../test-vectors/standards/vin-vectors.json", import.meta.url);
+const numbers = JSON.parse(readFileSync(vectors, "utf8")) as Numbers;
 
 describe("a field of text", () => {
   const text = { type: "text", length: 6 };
