@@ -18,6 +18,10 @@ function problemsOfIssue(issue: Issue, above: Path, document: unknown): Problem[
   if (issue.code === "unrecognized_keys") {
     return issue.keys.map((key) => ({ path: pathText([...path, key]), message: "expected no such key, got it" }));
   }
+  if (issue.code === "invalid_key") {
+    const inner = issue.issues.map((one) => wordsOf(one as Issue))[0] ?? "expected another key";
+    return [{ path: pathText(path), message: `${inner}, got ${gist(String(path.at(-1)))}` }];
+  }
   const message = wordsOf(issue);
   const got = message.includes(", got ") ? "" : `, got ${gist(valueAt(document, path))}`;
   return [{ path: pathText(path), message: `${message}${got}` }];
