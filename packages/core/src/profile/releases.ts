@@ -1,5 +1,5 @@
-import { comparableNumber, sameNumber } from "./number.js";
-import type { Release, Superseded } from "./schema/release.js";
+import { comparableNumber } from "./number.js";
+import type { Release } from "./schema/release.js";
 
 /** A release as people name it: its software number, with the calibration number where it has one. */
 export function releaseName({ software, calibration }: Pick<Release, "software" | "calibration">): string {
@@ -11,12 +11,30 @@ export function releaseKey({ software, calibration }: Pick<Release, "software" |
   return `${comparableNumber(software)} ${calibration === undefined ? "" : comparableNumber(calibration)}`;
 }
 
-/** Whether `superseded` speaks of `release`: a number alone speaks of every calibration of that software. */
-export function speaksOf(superseded: Superseded, release: Release): boolean {
-  if (typeof superseded === "string") return sameNumber(superseded, release.software);
-  return (
-    sameNumber(superseded.software, release.software) &&
-    release.calibration !== undefined &&
-    sameNumber(superseded.calibration, release.calibration)
-  );
+/**
+ * For each of `releases` the indexes of those that it takes the place of by its own word. What they take the place of in
+ * their turn is not among them.
+ */
+export function supersededBy(releases: readonly Release[]): readonly ReadonlySet<number>[] {
+  const bySoftware = indexesBy(releases, ({ software }) => comparableNumber(software));
+  const byBoth = indexesBy(releases, releaseKey);
+  return releases.map(({ supersedes }) => {
+    // Looked up by number, and each list once: a profile may name the same release in many spellings.
+    const lists = supersedes.map((superseded) =>
+      typeof superseded === "string"
+        ? bySoftware.get(comparableNumber(superseded))
+        : byBoth.get(releaseKey(superseded)),
+    );
+    return new Set([...new Set(lists)].flatMap((list) => list ?? []));
+  });
+}
+
+function indexesBy(releases: readonly Release[], keyOf: (release: Release) => string): Map<string, number[]> {
+  const indexes = new Map<string, number[]>();
+  for (const [i, release] of releases.entries()) {
+    const list = indexes.get(keyOf(release));
+    if (list) list.push(i);
+    else indexes.set(keyOf(release), [i]);
+  }
+  return indexes;
 }

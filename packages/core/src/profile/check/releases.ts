@@ -1,5 +1,5 @@
 import { comparableNumber } from "../number.js";
-import { releaseKey, releaseName } from "../releases.js";
+import { releaseKey, releaseName, supersededBy } from "../releases.js";
 import type { Profile } from "../schema/profile.js";
 import type { Release } from "../schema/release.js";
 import type { Problem } from "./problem.js";
@@ -72,25 +72,7 @@ function unknownRegions({ releases, regions }: Profile): Problem[] {
 }
 
 function circles(releases: readonly Release[]): Problem[] {
-  const bySoftware = new Map<string, number[]>();
-  const byBoth = new Map<string, number[]>();
-  const add = (map: Map<string, number[]>, key: string, i: number) => {
-    const list = map.get(key);
-    if (list) list.push(i);
-    else map.set(key, [i]);
-  };
-  for (const [i, release] of releases.entries()) {
-    add(bySoftware, comparableNumber(release.software), i);
-    if (release.calibration !== undefined) add(byBoth, releaseKey(release), i);
-  }
-  const below = releases.map(({ supersedes }) => {
-    const lists = supersedes.map((superseded) =>
-      typeof superseded === "string"
-        ? bySoftware.get(comparableNumber(superseded))
-        : byBoth.get(releaseKey(superseded)),
-    );
-    return new Set([...new Set(lists)].flatMap((list) => list ?? []));
-  });
+  const below = supersededBy(releases);
   const problems: Problem[] = [];
   const state = new Map<number, "open" | "done">();
   const visit = (i: number): void => {

@@ -60,4 +60,3 @@ export const releaseSchema = z
 
 export type Build = z.output<typeof buildSchema>;
 export type Release = z.output<typeof releaseSchema>;
-export type Superseded = Release["supersedes"][number];
