@@ -50,12 +50,12 @@ export function describeUnit(image: Image, profile: Profile, holes: "erased" | "
 }
 
 /** The first field of that meaning, as it was read. */
-export function fieldOfMeaning(unit: Unit, meaning: Meaning): FieldReading | undefined {
+export function fieldOfMeaning(unit: Pick<Unit, "fields">, meaning: Meaning): FieldReading | undefined {
   return unit.fields.find((reading) => reading.field.means === meaning && reading.status !== "not-applicable");
 }
 
 /** The field of that name, as it was read. */
-export function fieldNamed(unit: Unit, name: string): FieldReading | undefined {
+export function fieldNamed(unit: Pick<Unit, "fields">, name: string): FieldReading | undefined {
   return unit.fields.find((reading) => reading.field.name === name);
 }
 

@@ -1,0 +1,153 @@
+import { dataIdentifierText } from "../job/data-identifiers.js";
+import type { Outside } from "../job/outside.js";
+import { type LabelMeaning, labelMeanings } from "../job/schema.js";
+import { comparableNumber, comparableWord } from "../profile/number.js";
+import { belongingOf, type Meaning } from "../profile/schema/field.js";
+import type { Fault, FieldReading } from "../unit/field.js";
+import type { Unit } from "../unit/unit.js";
+import { type Certainty, calibrationIdentification, identifiersOf } from "./correspondence.js";
+import type { IdentityReading, SourcedValue } from "./reading.js";
+
+/** What an image that was seen through a profile says of itself. */
+export type DescribedUnit = Pick<Unit, "profile" | "fields">;
+
+/** What identifies an owner's unit or machine. */
+const privateMeanings: readonly Meaning[] = ["serial-number", "machine-number"];
+
+/** Meanings whose dots and hyphens tell values apart. */
+const words: readonly Meaning[] = ["boot-version", "side", "build"];
+
+/** Faults with which a field still holds a text that can be compared. */
+const comparableFaults: readonly Fault[] = [
+  "pattern",
+  "not-the-mark",
+  "not-listed",
+  "machine-number-form",
+  "check-digit",
+];
+
+/**
+ * What image, label, tester and job sheet say, meaning by meaning, and after that field by field where the profile names
+ * what the tester answers with. A source may state several values of one meaning: two sources agree when they share one.
+ * Without `unit` the sources outside are held against each other. What nobody speaks of is left out.
+ */
+export function measureIdentity(unit: DescribedUnit | undefined, outside?: Outside): readonly IdentityReading[] {
+  const fields = (unit?.fields ?? []).filter(
+    ({ field, status }) => status !== "not-applicable" && field.means !== "immobiliser",
+  );
+  const claimed = new Set(fields.flatMap(({ field }) => field.answeredBy ?? []));
+  return [...labelMeanings.map((meaning) => ofMeaning(meaning)), ...fields.map((reading) => ofField(reading))].flatMap(
+    (reading) => reading ?? [],
+  );
+
+  function ofMeaning(meaning: LabelMeaning): IdentityReading | undefined {
+    const own = fields.filter(({ field }) => field.means === meaning);
+    const named = own.length === 1 ? own[0]?.field.answeredBy : undefined;
+    const identifiers = named
+      ? named.map((identifier) => ({ identifier, certainty: "same" as const }))
+      : identifiersOf(meaning).filter(({ identifier }) => !claimed.has(identifier));
+    const values = [
+      ...own.flatMap((reading) => imageValue(reading, unit)),
+      ...(outside?.label[meaning] ?? []).map((shown) => sourced("label", meaning, shown)),
+      ...(outside ? identifiers.flatMap((one) => answers(outside, one.identifier, one.certainty)) : []),
+      ...(meaning === "machine-number" && outside?.machineNumber !== undefined
+        ? [sourced("job", "machine.number", outside.machineNumber)]
+        : []),
+    ];
+    return readingOf(meaning, meaning, privateMeanings.includes(meaning), own, values);
+  }
+
+  /** A field of which the profile says what answers for it, where its meaning does not decide that alone. */
+  function ofField(reading: FieldReading): IdentityReading | undefined {
+    const { name, means, answeredBy } = reading.field;
+    const alone = means !== undefined && fields.filter(({ field }) => field.means === means).length === 1;
+    if (!answeredBy || alone || !outside) return undefined;
+    const values = answeredBy.flatMap((identifier) => answers(outside, identifier, "same"));
+    if (values.length === 0) return undefined;
+    const owned = ["unit", "machine"].includes(belongingOf(reading.field));
+    return readingOf(name, means, owned, [reading], [...imageValue(reading, unit), ...values]);
+  }
+}
+
+function sourced(source: "label" | "job" | "tester", origin: string, shown: string, certainty: Certainty = "same") {
+  return { source, origin, shown, certainty };
+}
+
+function answers(outside: Outside, identifier: string, certainty: Certainty): SourcedValue[] {
+  if (identifier === calibrationIdentification) {
+    return outside.calibrations.flatMap(({ identification }) =>
+      identification === undefined ? [] : [sourced("tester", "calibration identification", identification, certainty)],
+    );
+  }
+  const origin = dataIdentifierText(identifier);
+  const told = (outside.answers.get(identifier) ?? []).map((shown) => sourced("tester", origin, shown, certainty));
+  const other = identifier === "F190" ? outside.answeredMachineNumber : undefined;
+  return other === undefined ? told : [...told, sourced("tester", "service 09 information type 02", other, certainty)];
+}
+
+function imageValue(reading: FieldReading, unit: DescribedUnit | undefined): SourcedValue[] {
+  if (!isComparable(reading)) return [];
+  const sides = unit?.profile.pair?.sides;
+  // A side is told by the name that people use, not by the value that the memory holds for it.
+  const side =
+    sides?.field === reading.field.name
+      ? Object.entries(sides.values ?? {}).find(([, value]) => String(value) === reading.shown)?.[0]
+      : undefined;
+  const { field, shown, span } = reading;
+  return [{ source: "image", origin: field.name, shown: side ?? shown, certainty: "same", span }];
+}
+
+function isComparable(reading: FieldReading): reading is Extract<FieldReading, { shown: string }> {
+  return reading.status === "read" || (reading.status === "wrong" && comparableFaults.includes(reading.fault));
+}
+
+function readingOf(
+  subject: string,
+  meaning: Meaning | undefined,
+  owned: boolean,
+  fields: readonly FieldReading[],
+  all: readonly SourcedValue[],
+): IdentityReading | undefined {
+  const keyOf = comparerOf(meaning, fields);
+  const stated = all.filter(({ shown }) => keyOf(shown) !== "");
+  const certain = stated.filter(({ certainty }) => certainty === "same");
+  const known = new Set(certain.map(({ shown }) => keyOf(shown)));
+  const values = stated.filter(({ certainty, shown }) => certainty === "same" || known.has(keyOf(shown)));
+  const open = stated.filter((value) => !values.includes(value));
+  const unreadable = fields
+    .filter((reading) => !isComparable(reading))
+    .map((reading) => ({ field: reading.field.name, ...("span" in reading && { span: reading.span }) }));
+  if (stated.length === 0 && unreadable.length === 0) return undefined;
+  const status = statusOf(values, open, unreadable.length, keyOf);
+  return { subject, meaning, private: owned, status, values, open, unreadable };
+}
+
+function statusOf(
+  values: readonly SourcedValue[],
+  open: readonly SourcedValue[],
+  unreadable: number,
+  keyOf: (shown: string) => string,
+): IdentityReading["status"] {
+  const bySource = new Map<string, Set<string>>();
+  for (const { source, shown } of values) {
+    bySource.set(source, (bySource.get(source) ?? new Set()).add(keyOf(shown)));
+  }
+  const sets = [...bySource.values()];
+  const apart = sets.some((one, i) => sets.slice(i + 1).some((other) => ![...one].some((key) => other.has(key))));
+  if (apart) return "disagree";
+  if (unreadable > 0 && !bySource.has("image")) return "unreadable";
+  if (open.length > 0 && values.length > 0 && !bySource.has("tester")) return "left-open";
+  return bySource.size > 1 ? "agree" : "one-source";
+}
+
+/** What values of a subject are compared by. A field that holds a number is compared as one, without leading zeros. */
+function comparerOf(meaning: Meaning | undefined, fields: readonly FieldReading[]): (shown: string) => string {
+  const plain = meaning && words.includes(meaning) ? comparableWord : comparableNumber;
+  const numeric = fields.length > 0 && fields.every(({ field }) => field.type === "unsigned");
+  return numeric
+    ? (shown) =>
+        plain(shown)
+          .replace(/^0X/, "")
+          .replace(/^0+(?=[0-9A-F])/, "")
+    : plain;
+}
