@@ -1,7 +1,9 @@
 import { type ChecksumFindingFacts, checksumEntries } from "./areas/checksum.js";
 import { type DonorFacts, donorEntries } from "./areas/donor.js";
 import { type FormatFacts, formatEntries } from "./areas/format.js";
+import { type IdentityFindingFacts, identityEntries } from "./areas/identity.js";
 import { type PairFacts, pairEntries } from "./areas/pair.js";
+import { type ReleaseFindingFacts, releaseEntries } from "./areas/release.js";
 import { type SoundnessFacts, soundnessEntries } from "./areas/soundness.js";
 import { type UnitFacts, unitEntries } from "./areas/unit.js";
 import type { CatalogueEntry, Entries, Place } from "./finding.js";
@@ -12,6 +14,8 @@ export interface FindingFacts
     SoundnessFacts,
     UnitFacts,
     ChecksumFindingFacts,
+    IdentityFindingFacts,
+    ReleaseFindingFacts,
     PairFacts,
     DonorFacts {}
 
@@ -33,6 +37,8 @@ export const catalogue: Entries<FindingFacts> = {
   ...soundnessEntries,
   ...unitEntries,
   ...checksumEntries,
+  ...identityEntries,
+  ...releaseEntries,
   ...pairEntries,
   ...donorEntries,
 };

@@ -1,13 +1,19 @@
 import { comparableNumber } from "./number.js";
 import type { Release } from "./schema/release.js";
 
+/** What a release is known by. */
+export interface ReleaseNumbers {
+  readonly software: string;
+  readonly calibration?: string | undefined;
+}
+
 /** A release as people name it: its software number, with the calibration number where it has one. */
-export function releaseName({ software, calibration }: Pick<Release, "software" | "calibration">): string {
+export function releaseName({ software, calibration }: ReleaseNumbers): string {
   return calibration === undefined ? software : `${software} with calibration ${calibration}`;
 }
 
 /** The same text for the same numbers, however they are grouped. */
-export function releaseKey({ software, calibration }: Pick<Release, "software" | "calibration">): string {
+export function releaseKey({ software, calibration }: ReleaseNumbers): string {
   return `${comparableNumber(software)} ${calibration === undefined ? "" : comparableNumber(calibration)}`;
 }
 
