@@ -105,10 +105,10 @@ function resolve(image: Image, profile: Profile): Resolved {
     },
     spansOfRegion: (name) => {
       const region = regionOf(name);
-      if (!region || region.spans.length === 0) {
-        return { obstacle: region?.obstacle ?? { kind: "region-unplaced", region: name } };
-      }
-      return { value: region.spans };
+      if (region?.obstacle) return { obstacle: region.obstacle };
+      // A region of no bytes is there; one whose condition does not hold is not.
+      const applies = region && holds(profile.regions.find((candidate) => candidate.name === name)?.when);
+      return applies ? { value: region.spans } : { obstacle: { kind: "region-unplaced", region: name } };
     },
   };
 

@@ -21,7 +21,7 @@ function algorithmNamed({ algorithm }: ChecksumRule): Algorithm | string {
   try {
     return algorithmOf(algorithm);
   } catch (error) {
-    if (error instanceof Refusal || error instanceof RangeError) return error.message;
+    if (error instanceof Refusal || error instanceof RangeError) return error.message.replace(/^[a-z ]+: /, "");
     throw error;
   }
 }

@@ -1,0 +1,33 @@
+import { readFileSync } from "node:fs";
+import { type ChecksumFacts, measureChecksums } from "../../src/checksums/measure.js";
+import { Image } from "../../src/image/image.js";
+import { loadProfile } from "../../src/profile/load.js";
+import type { Profile } from "../../src/profile/schema/profile.js";
+import { describeUnit } from "../../src/unit/unit.js";
+
+const vectors = new URL("../../../../test-vectors/", import.meta.url);
+
+/** A file of the test vectors. */
+export function vectorFile(path: string): Uint8Array {
+  return new Uint8Array(readFileSync(new URL(path, vectors)));
+}
+
+/** The profile of a published format, by its file's name. */
+export function publishedProfile(name: string): Profile {
+  return loadProfile(new TextDecoder().decode(vectorFile(`profiles/${name}.json`)));
+}
+
+/** The image of a raw file, where the profile says that one begins. */
+export function rawImage(bytes: Uint8Array, profile: Profile): Image {
+  return Image.of([{ address: profile.memory.base, bytes }]);
+}
+
+/** The checksums of a raw file. */
+export function checksumsOf(bytes: Uint8Array, profile: Profile): readonly ChecksumFacts[] {
+  return measureChecksums(describeUnit(rawImage(bytes, profile), profile));
+}
+
+/** Each checksum's name with its status. */
+export function statusesOf(facts: readonly ChecksumFacts[]): Record<string, string> {
+  return Object.fromEntries(facts.map(({ name, status }) => [name, status]));
+}
