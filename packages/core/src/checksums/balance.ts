@@ -1,7 +1,6 @@
 import type { Algorithm } from "../algorithms/algorithm.js";
 import { lengthOf, type Span } from "../bytes/span.js";
 import type { Image } from "../image/image.js";
-import type { ChecksumRule } from "../profile/schema/checksum.js";
 import { type Piece, silenced, valueFrom } from "./feed.js";
 
 /**
@@ -10,7 +9,6 @@ import { type Piece, silenced, valueFrom } from "./feed.js";
  * and sums with end-around carry. What comes back was tried on the whole.
  */
 export function balancingBytes(
-  rule: ChecksumRule,
   algorithm: Algorithm,
   pieces: readonly Piece[],
   storedAt: Span,
@@ -18,16 +16,16 @@ export function balancingBytes(
   constant: bigint,
 ): Uint8Array | undefined {
   const length = lengthOf(storedAt);
-  if (algorithm.width > 64) return undefined; // a hash has no such solution that anybody can compute
-  const over = (bytes: Uint8Array) => valueFrom(algorithm, pieces, image, rule, { at: storedAt, bytes });
+  if (algorithm.kind === "hash") return undefined; // nobody can compute one
+  const over = (bytes: Uint8Array) => valueFrom(algorithm, pieces, image, { at: storedAt, bytes });
   const still = over(new Uint8Array(length));
 
   // What a single bit of the stored value does does not depend on the bytes around it, so they are taken as 00 here.
   const quiet = silenced(pieces, storedAt);
-  const without = valueFrom(algorithm, quiet, image, rule, { at: storedAt, bytes: new Uint8Array(length) });
+  const without = valueFrom(algorithm, quiet, image, { at: storedAt, bytes: new Uint8Array(length) });
   const modulus = 1n << BigInt(algorithm.width);
   const alone = Array.from({ length: 8 * length }, (_, bit) =>
-    valueFrom(algorithm, quiet, image, rule, { at: storedAt, bytes: withBits([bit], length) }),
+    valueFrom(algorithm, quiet, image, { at: storedAt, bytes: withBits([bit], length) }),
   );
 
   const candidates = [

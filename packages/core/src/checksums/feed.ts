@@ -1,8 +1,7 @@
-import type { Algorithm, Running } from "../algorithms/algorithm.js";
+import type { Algorithm } from "../algorithms/algorithm.js";
 import { intersection, lengthOf, type Span } from "../bytes/span.js";
 import type { Image } from "../image/image.js";
 import type { ChecksumRule } from "../profile/schema/checksum.js";
-import { reversing } from "./reversed-words.js";
 
 /** What is fed to an algorithm: bytes of the image, or a byte repeated. */
 export type Piece = Span | { readonly fill: number; readonly length: number };
@@ -56,7 +55,7 @@ function sizeOf(piece: Piece): number {
   return isSpan(piece) ? lengthOf(piece) : piece.length;
 }
 
-/** The same feed with other bytes than the image's wherever it takes the stored value, and nothing but 00 elsewhere. */
+/** The same feed with 00 for everything but the stored value. */
 export function silenced(pieces: readonly Piece[], storedAt: Span): readonly Piece[] {
   return pieces.flatMap((piece) => {
     if (!isSpan(piece)) return [{ fill: 0, length: piece.length }];
@@ -73,31 +72,20 @@ export interface Overlay {
 }
 
 /** What `algorithm` gives for `pieces`, every byte of which is known. */
-export function valueFrom(
-  algorithm: Algorithm,
-  pieces: readonly Piece[],
-  image: Image,
-  rule: ChecksumRule,
-  overlay?: Overlay,
-): bigint {
-  const plain = algorithm.start();
-  const running: Pick<Running, "update" | "fill"> = rule.reversedWords ? reversing(plain, rule.reversedWords) : plain;
+export function valueFrom(algorithm: Algorithm, pieces: readonly Piece[], image: Image, overlay?: Overlay): bigint {
+  const running = algorithm.start();
   const feed = (span: Span) => {
     for (const { bytes } of image.within(span)) running.update(bytes);
   };
   for (const piece of pieces) {
-    if (!isSpan(piece)) {
-      running.fill(piece.fill, piece.length);
-      continue;
+    const own = overlay && isSpan(piece) ? intersection(piece, overlay.at) : undefined;
+    if (!isSpan(piece)) running.fill(piece.fill, piece.length);
+    else if (!own || !overlay) feed(piece);
+    else {
+      feed({ start: piece.start, end: own.start });
+      running.update(overlay.bytes.subarray(own.start - overlay.at.start, own.end - overlay.at.start));
+      feed({ start: own.end, end: piece.end });
     }
-    const own = overlay && intersection(piece, overlay.at);
-    if (!own) {
-      feed(piece);
-      continue;
-    }
-    feed({ start: piece.start, end: own.start });
-    running.update(overlay.bytes.subarray(own.start - overlay.at.start, own.end - overlay.at.start));
-    feed({ start: own.end, end: piece.end });
   }
-  return plain.value();
+  return running.value();
 }

@@ -3,11 +3,12 @@ import { formatValue } from "../bytes/hex.js";
 import { lengthOf, type Span } from "../bytes/span.js";
 import { type Image, sameBytes } from "../image/image.js";
 import type { Unit } from "../unit/unit.js";
+import type { Absence } from "./absence.js";
 import { balancingBytes } from "./balance.js";
 import { type Feed, feedOf, isSpan, valueFrom } from "./feed.js";
 import { shownStored, storedBytes } from "./form.js";
-import { effortFor, obstacleOf } from "./obstacle.js";
-import { type Absence, type PlacedChecksum, placeChecksums } from "./placed.js";
+import { obstacleOf } from "./obstacle.js";
+import { type PlacedChecksum, placeChecksums } from "./placed.js";
 
 /** A checksum of the profile in one image: whether what is stored is what comes out. Nothing in it is judged. */
 export interface ChecksumFacts {
@@ -33,17 +34,12 @@ export interface ChecksumFacts {
 
 /** Every checksum that the profile declares and that applies, measured. */
 export function measureChecksums(unit: Unit, accelerators: Accelerators = {}): readonly ChecksumFacts[] {
-  let effort = effortFor(unit.image);
-  return placeChecksums(unit, accelerators).map((placed) => {
-    const feed = placed.storedAt && feedOf(placed.rule, placed.over, placed.storedAt, unit.image);
-    const facts = measure(placed, feed, unit, effort);
-    if (facts.status !== "absent") effort -= feed?.length ?? 0;
-    return facts;
-  });
+  return placeChecksums(unit, accelerators).map((placed) => measure(placed, unit));
 }
 
-function measure(placed: PlacedChecksum, feed: Feed | undefined, unit: Unit, effort: number): ChecksumFacts {
+function measure(placed: PlacedChecksum, unit: Unit): ChecksumFacts {
   const { name, rule, algorithm, storedAt } = placed;
+  const feed = storedAt && !placed.absence ? feedOf(rule, placed.over, storedAt, unit.image) : undefined;
   const stored = storedAt && unit.image.read(storedAt);
   const base = {
     name,
@@ -53,7 +49,7 @@ function measure(placed: PlacedChecksum, feed: Feed | undefined, unit: Unit, eff
     ...(storedAt && { storedAt }),
     ...(stored && { stored: shownStored(rule, stored) }),
   };
-  const absence = placed.absence ?? (feed && obstacleOf(placed, feed, unit, effort));
+  const absence = placed.absence ?? (feed && obstacleOf(placed, feed, unit));
   if (absence || !feed || !storedAt) {
     return { ...base, status: "absent", absence: absence ?? { kind: "nothing-covered" } };
   }
@@ -64,18 +60,18 @@ function measure(placed: PlacedChecksum, feed: Feed | undefined, unit: Unit, eff
 type Outcome = Pick<ChecksumFacts, "status" | "computed" | "whole">;
 
 function valueIn(image: Image, { rule, algorithm }: PlacedChecksum, feed: Feed, storedAt: Span): Outcome {
-  const right = storedBytes(rule, valueFrom(algorithm, feed.pieces, image, rule), lengthOf(storedAt));
+  const right = storedBytes(rule, valueFrom(algorithm, feed.pieces, image), lengthOf(storedAt));
   const holds = sameBytes(image.read(storedAt) as Uint8Array, right);
   return { status: holds ? "holds" : "fails", computed: shownStored(rule, right) };
 }
 
 function wholeIn(image: Image, { rule, algorithm }: PlacedChecksum, feed: Feed, storedAt: Span): Outcome {
   const constant = rule.stored.constant ?? 0n;
-  const value = valueFrom(algorithm, feed.pieces, image, rule);
+  const value = valueFrom(algorithm, feed.pieces, image);
   const whole = { value: formatValue(value, algorithm.width), constant: formatValue(constant, algorithm.width) };
   if (value === constant) {
     return { status: "holds", computed: shownStored(rule, image.read(storedAt) as Uint8Array), whole };
   }
-  const right = balancingBytes(rule, algorithm, feed.pieces, storedAt, image, constant);
+  const right = balancingBytes(algorithm, feed.pieces, storedAt, image, constant);
   return { status: "fails", ...(right && { computed: shownStored(rule, right) }), whole };
 }

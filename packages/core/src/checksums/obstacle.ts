@@ -1,24 +1,13 @@
-import type { Image } from "../image/image.js";
 import type { Unit } from "../unit/unit.js";
+import type { Absence } from "./absence.js";
 import { type Feed, isSpan } from "./feed.js";
-import type { Absence, PlacedChecksum } from "./placed.js";
-
-/** How many bytes all checksums of a profile together may go through in `image`: a profile is not trusted to ask for little. */
-export function effortFor(image: Image): number {
-  return 64 * 1024 * 1024 + 256 * image.length;
-}
+import type { PlacedChecksum } from "./placed.js";
 
 /** What keeps a checksum from being computed, or from meaning anything. */
-export function obstacleOf(
-  { algorithm, rule, storedAt }: PlacedChecksum,
-  feed: Feed,
-  unit: Unit,
-  effort: number,
-): Absence | undefined {
+export function obstacleOf({ algorithm, storedAt }: PlacedChecksum, feed: Feed, unit: Unit): Absence | undefined {
   if (feed.gaps.length > 0) return { kind: "gaps", spans: feed.gaps };
   if (feed.length === 0) return { kind: "nothing-covered" };
-  if (feed.length > effort) return { kind: "effort", length: feed.length };
-  const multipleOf = Math.max(algorithm.multipleOf, rule.reversedWords ?? 1);
+  const { multipleOf } = algorithm;
   if (feed.length % multipleOf !== 0) return { kind: "length", length: feed.length, multipleOf };
   const stored = storedAt && unit.image.read(storedAt);
   if (storedAt && !stored) return { kind: "stored-unknown", span: storedAt };

@@ -1,31 +1,22 @@
-import { type Accelerators, type Algorithm, algorithmOf } from "../algorithms/algorithm.js";
-import { contains, overlap, type Span } from "../bytes/span.js";
+import { type Accelerators, type Algorithm, type AlgorithmChoice, algorithmOf } from "../algorithms/algorithm.js";
+import { withReversedWords } from "../algorithms/reversed-words.js";
+import { contains, overlap, type Span, totalLength } from "../bytes/span.js";
+import type { Image } from "../image/image.js";
 import type { ChecksumRule } from "../profile/schema/checksum.js";
-import { allSpansOf, insideMemory, type Obstacle, placedSpan, quantityOf } from "../unit/place.js";
+import { allSpansOf, insideMemory, placedSpan, quantityOf } from "../unit/place.js";
 import type { Unit } from "../unit/unit.js";
+import type { Absence } from "./absence.js";
+
+/**
+ * How many bytes all checksums of a profile together may cover in `image`, known or not: a profile is not trusted to
+ * ask for little, and what it costs is to grow with what is there.
+ */
+function effortFor(image: Image): number {
+  return 256 * 1024 * 1024 + 256 * image.length;
+}
 
 /** The most checksums that are looked at in one image, repeats counted. */
 export const CHECKSUM_LIMIT = 8192;
-
-/** Why a checksum neither holds nor fails. */
-export type Absence =
-  /** A place that it needs cannot be told. */
-  | { readonly kind: "place"; readonly obstacle: Obstacle }
-  /** How often it is repeated is no usable number. */
-  | { readonly kind: "count"; readonly count: number; readonly most: number }
-  /** The stored value lies in what is covered, and the profile does not say how it counts there. */
-  | { readonly kind: "stored-inside"; readonly span: Span }
-  /** The whole is to come to a constant, and the stored value is no part of it. */
-  | { readonly kind: "stored-outside"; readonly span: Span }
-  /** Bytes that it covers are not known. */
-  | { readonly kind: "gaps"; readonly spans: readonly Span[] }
-  | { readonly kind: "stored-unknown"; readonly span: Span }
-  | { readonly kind: "nothing-covered" }
-  | { readonly kind: "length"; readonly length: number; readonly multipleOf: number }
-  /** All that it covers and the stored value are one repeated byte: erased or never written, whatever the sum says. */
-  | { readonly kind: "blank"; readonly byte: number }
-  /** So many bytes cannot be gone through for an image of this size. */
-  | { readonly kind: "effort"; readonly length: number };
 
 /** A checksum of the profile as it lies in one image: one for each repeat. */
 export interface PlacedChecksum {
@@ -42,15 +33,21 @@ export interface PlacedChecksum {
 /** The checksums of the unit's profile that apply to it, in the profile's order. */
 export function placeChecksums(unit: Unit, accelerators: Accelerators = {}): readonly PlacedChecksum[] {
   const all: PlacedChecksum[] = [];
+  let effort = effortFor(unit.image);
   // Rules of one algorithm share its tables.
-  const named = new Map<string, Algorithm>();
+  const known = new Map<AlgorithmChoice, Algorithm>();
   for (const rule of unit.profile.checksums) {
     const choice = rule.algorithm;
-    const algorithm = (typeof choice === "string" && named.get(choice)) || algorithmOf(choice, accelerators);
-    if (typeof choice === "string") named.set(choice, algorithm);
+    const plain = known.get(choice) ?? algorithmOf(choice, accelerators);
+    known.set(choice, plain);
+    const algorithm = rule.reversedWords ? withReversedWords(plain, rule.reversedWords) : plain;
     all.push(...placeRule(rule, algorithm, unit, CHECKSUM_LIMIT - all.length));
   }
-  return all;
+  return all.map((placed) => {
+    const length = totalLength(placed.over);
+    effort -= length;
+    return effort >= 0 || placed.absence ? placed : { ...placed, absence: { kind: "effort", length } };
+  });
 }
 
 /** The bytes that the stored value of `rule` takes, both halves where it stands beside its complement. */
@@ -92,7 +89,8 @@ function shifted(
   const spans = [first.storedAt, ...first.over].map((span) => insideMemory(span.start + distance, span.end + distance));
   const outside = spans.find((found) => found.obstacle);
   if (outside?.obstacle) {
-    return { ...first, name, over: [], absence: { kind: "place", obstacle: outside.obstacle } };
+    const { rule, algorithm } = first;
+    return { name, rule, algorithm, over: [], absence: { kind: "place", obstacle: outside.obstacle } };
   }
   const [storedAt, ...over] = spans.map((found) => found.value as Span);
   return checked({ ...first, name, over, storedAt: storedAt as Span });

@@ -3,12 +3,13 @@ import { common, lengthOf, overlap, type Span } from "../bytes/span.js";
 import { Image, sameBytes } from "../image/image.js";
 import type { Profile } from "../profile/schema/profile.js";
 import { describeUnit, type Unit } from "../unit/unit.js";
+import type { Absence } from "./absence.js";
 import { balancingBytes } from "./balance.js";
 import { type Feed, feedOf, isSpan, valueFrom } from "./feed.js";
 import { shownStored, storedBytes } from "./form.js";
-import { effortFor, obstacleOf } from "./obstacle.js";
+import { obstacleOf } from "./obstacle.js";
 import { inOrder } from "./order.js";
-import { type Absence, type PlacedChecksum, placeChecksums } from "./placed.js";
+import { type PlacedChecksum, placeChecksums } from "./placed.js";
 
 /** Why a checksum was left as it is. */
 export type LeftReason =
@@ -77,18 +78,15 @@ export function recomputeChecksums(image: Image, profile: Profile, accelerators:
 function sorted(unit: Unit, accelerators: Accelerators): { able: Job[]; left: Recomputed["left"][number][] } {
   const able: Job[] = [];
   const left: Recomputed["left"][number][] = [];
-  let effort = effortFor(unit.image);
-  const all = placeChecksums(unit, accelerators);
-  for (const placed of all) {
+  for (const placed of placeChecksums(unit, accelerators)) {
     const at = placed.storedAt;
-    const feed = at && feedOf(placed.rule, placed.over, at, unit.image);
-    const reason = reasonToLeave(placed, feed, unit, effort);
+    const feed = at && !placed.absence ? feedOf(placed.rule, placed.over, at, unit.image) : undefined;
+    const reason = placed.absence ?? (feed && obstacleOf(placed, feed, unit));
     if (reason || !at || !feed) {
       left.push({ name: placed.name, ...(at && { at }), reason: reason ?? { kind: "nothing-covered" } });
       continue;
     }
     able.push({ placed, at, feed, from: feed.pieces.filter(isSpan) });
-    effort -= feed.length;
   }
   const shared = able.flatMap((job) => {
     const other = able.find(({ at, placed }) => placed !== job.placed && overlap(at, job.at));
@@ -100,19 +98,10 @@ function sorted(unit: Unit, accelerators: Accelerators): { able: Job[]; left: Re
   return { able: able.filter((job) => !shared.some((pair) => pair.job === job)), left };
 }
 
-function reasonToLeave(
-  placed: PlacedChecksum,
-  feed: Feed | undefined,
-  unit: Unit,
-  effort: number,
-): LeftReason | undefined {
-  return placed.absence ?? (feed && obstacleOf(placed, feed, unit, effort));
-}
-
 /** The bytes that make the checksum hold; those that are there when it does. */
 function rightBytes({ rule, algorithm }: PlacedChecksum, feed: Feed, at: Span, image: Image): Uint8Array | undefined {
-  const value = valueFrom(algorithm, feed.pieces, image, rule);
+  const value = valueFrom(algorithm, feed.pieces, image);
   if (rule.stored.form !== "whole-comes-to-constant") return storedBytes(rule, value, lengthOf(at));
   const constant = rule.stored.constant ?? 0n;
-  return value === constant ? image.read(at) : balancingBytes(rule, algorithm, feed.pieces, at, image, constant);
+  return value === constant ? image.read(at) : balancingBytes(algorithm, feed.pieces, at, image, constant);
 }

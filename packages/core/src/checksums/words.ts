@@ -1,7 +1,7 @@
 import { formatAddress } from "../bytes/hex.js";
 import { type Span, totalLength } from "../bytes/span.js";
 import { obstacleText } from "../unit/words.js";
-import type { Absence } from "./placed.js";
+import type { Absence } from "./absence.js";
 
 /** Why a checksum neither holds nor fails, as short plain text, for the facts of findings. */
 export function absenceText(absence: Absence): string {
@@ -13,7 +13,7 @@ export function absenceText(absence: Absence): string {
     case "stored-inside":
       return `its stored value at ${place(absence.span)} lies in what it covers, and the profile does not say how it counts there`;
     case "stored-outside":
-      return `its stored value at ${place(absence.span)} does not lie in the whole that is to come to a constant`;
+      return `its stored value at ${place(absence.span)} does not lie in the whole that is to come to a constant, once and in one piece`;
     case "gaps":
       return `${totalLength(absence.spans)} bytes that it covers are not known, the first at ${formatAddress(absence.spans[0]?.start ?? 0)}`;
     case "stored-unknown":

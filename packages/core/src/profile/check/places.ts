@@ -1,4 +1,4 @@
-import { contains, intersection, lengthOf, MEMORY_END, type Span } from "../../bytes/span.js";
+import { contains, intersection, lengthOf, MEMORY_END, normalised, type Span } from "../../bytes/span.js";
 import { extentOf } from "../extent.js";
 import { patternProblem } from "../pattern.js";
 import type { Field } from "../schema/field.js";
@@ -47,8 +47,9 @@ export function regionProblems(profile: Profile): Problem[] {
 
 /** Fields outside every region, of no size, without a byte order, with a pattern that cannot be used. */
 export function fieldProblems(profile: Profile): Problem[] {
-  const regions = profile.regions.flatMap((region) => region.over.map(literalSpan));
-  const allKnown = regions.every((region) => region !== undefined);
+  const literal = profile.regions.map((region) => region.over.map(literalSpan));
+  const allKnown = literal.flat().every((span) => span !== undefined);
+  const regions = literal.flatMap((spans) => normalised(spans.filter((span) => span !== undefined)));
   return profile.fields.flatMap((field, i) => {
     const problems: Problem[] = [];
     const add = (key: string, message: string) => problems.push({ path: `fields[${i}].${key}`, message });
@@ -57,7 +58,7 @@ export function fieldProblems(profile: Profile): Problem[] {
     if (typeof length === "number" && length < 1) add("length", `expected at least 1 byte, got ${length}`);
     else if (typeof length === "number" && length > fieldLimit) {
       add("length", `expected at most ${fieldLimit} bytes, got ${length}`);
-    } else if (span && allKnown && !regions.some((region) => region && contains(region, span))) {
+    } else if (span && allKnown && !regions.some((region) => contains(region, span))) {
       add("at", `expected a field inside one region, got ${shown(span)}`);
     }
     for (const [key, message] of formProblems(field)) add(key, message);
