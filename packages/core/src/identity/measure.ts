@@ -57,12 +57,16 @@ export function measureIdentity(unit: DescribedUnit | undefined, outside?: Outsi
     return readingOf(meaning, meaning, privateMeanings.includes(meaning), own, values);
   }
 
-  /** A field of which the profile says what answers for it, where its meaning does not decide that alone. */
+  /** A field of which the profile says who else tells it, where its meaning does not decide that alone. */
   function ofField(reading: FieldReading): IdentityReading | undefined {
-    const { name, means, answeredBy } = reading.field;
+    const { name, means, answeredBy = [], inBuild } = reading.field;
+    if (!outside) return undefined;
     const alone = means !== undefined && fields.filter(({ field }) => field.means === means).length === 1;
-    if (!answeredBy || alone || !outside) return undefined;
-    const values = answeredBy.flatMap((identifier) => answers(outside, identifier, "same"));
+    const built = inBuild !== undefined && outside.build && Object.hasOwn(outside.build, inBuild);
+    const values = [
+      ...(alone ? [] : answeredBy).flatMap((identifier) => answers(outside, identifier, "same")),
+      ...(built ? [sourced("job", `machine.build.${inBuild}`, outside.build?.[inBuild] as string)] : []),
+    ];
     if (values.length === 0) return undefined;
     const owned = ["unit", "machine"].includes(belongingOf(reading.field));
     return readingOf(name, means, owned, [reading], [...imageValue(reading, unit), ...values]);
@@ -142,7 +146,8 @@ function statusOf(
 
 /** What values of a subject are compared by. A field that holds a number is compared as one, without leading zeros. */
 function comparerOf(meaning: Meaning | undefined, fields: readonly FieldReading[]): (shown: string) => string {
-  const plain = meaning && words.includes(meaning) ? comparableWord : comparableNumber;
+  const worded = (meaning && words.includes(meaning)) || fields.some(({ field }) => field.inBuild !== undefined);
+  const plain = worded ? comparableWord : comparableNumber;
   const numeric = fields.length > 0 && fields.every(({ field }) => field.type === "unsigned");
   return numeric
     ? (shown) =>

@@ -1,6 +1,6 @@
 import type { Build } from "../profile/schema/release.js";
 import { dataIdentifierOf } from "./data-identifiers.js";
-import type { JobSheet, Label, TesterCalibration, UnitSheet } from "./schema.js";
+import type { JobSheet, Label, Machine, TesterCalibration, UnitSheet } from "./schema.js";
 
 /** What is known from outside of one unit. */
 export interface Outside {
@@ -12,6 +12,8 @@ export interface Outside {
   readonly calibrations: readonly TesterCalibration[];
   /** The number of the machine that the unit belongs to; undefined for a donor, which comes from another machine. */
   readonly machineNumber: string | undefined;
+  /** The build of that machine; undefined as above, or when the sheet does not state one. */
+  readonly build: Build | undefined;
   /** Whether the sheet says that the machine is a road vehicle. */
   readonly road: boolean;
 }
@@ -26,14 +28,13 @@ export function outsideOfUnit(sheet: JobSheet, side?: string): Outside | undefin
     side === undefined
       ? only
       : (sheet.units.find((one) => one.side === side) ?? (only?.side === undefined ? only : undefined));
-  const number = sheet.machine?.number;
-  if (!unit && number === undefined) return undefined;
-  return outsideOf(unit ?? {}, number, sheet.machine?.road ?? false);
+  const { machine } = sheet;
+  return unit || machine ? outsideOf(unit ?? {}, machine?.road ?? false, machine) : undefined;
 }
 
 /** What `sheet` says of the donor; undefined when it says nothing. */
 export function outsideOfDonor(sheet: JobSheet): Outside | undefined {
-  return sheet.donor && outsideOf(sheet.donor, undefined, sheet.machine?.road ?? false);
+  return sheet.donor && outsideOf(sheet.donor, sheet.machine?.road ?? false);
 }
 
 /** The build that a release must be for, when it is to run in the machine's unit on `side`; undefined when the sheet has none. */
@@ -42,14 +43,15 @@ export function buildFor(sheet: JobSheet, side?: string): Build | undefined {
   return build && side !== undefined && !Object.hasOwn(build, "side") ? { ...build, side } : build;
 }
 
-function outsideOf({ label, tester }: UnitSheet, machineNumber: string | undefined, road: boolean): Outside {
+function outsideOf({ label, tester }: UnitSheet, road: boolean, machine?: Machine): Outside {
   const answers = Object.entries(tester?.dataIdentifiers ?? {});
   return {
     label: label ?? {},
     answers: new Map(answers.map(([key, values]) => [dataIdentifierOf(key) as string, values])),
     answeredMachineNumber: tester?.machineNumber,
     calibrations: tester?.calibrations ?? [],
-    machineNumber,
+    machineNumber: machine?.number,
+    build: machine?.build,
     road,
   };
 }

@@ -40,6 +40,9 @@ const field = {
     .describe(
       "what a diagnostic tester asks for to get this value, where it is not the data identifier of its meaning",
     ),
+  inBuild: name
+    .optional()
+    .describe("the name in a job sheet's build that tells the same, in the words in which a report shows this field"),
   at: position,
   required: z.boolean().default(true).describe("whether a unit without a readable value needs a review"),
   when: condition.optional(),
