@@ -1,4 +1,6 @@
-import { readFileSync } from "node:fs";
+import { existsSync, readFileSync } from "node:fs";
+import { join } from "node:path";
+import { fileURLToPath } from "node:url";
 import { type ChecksumFacts, measureChecksums } from "../../src/checksums/measure.js";
 import { Image } from "../../src/image/image.js";
 import { loadProfile } from "../../src/profile/load.js";
@@ -30,4 +32,15 @@ export function checksumsOf(bytes: Uint8Array, profile: Profile): readonly Check
 /** Each checksum's name with its status. */
 export function statusesOf(facts: readonly ChecksumFacts[]): Record<string, string> {
   return Object.fromEntries(facts.map(({ name, status }) => [name, status]));
+}
+
+const cache = fileURLToPath(new URL("../../../../node_modules/.cache/real-images", import.meta.url));
+const realImages = process.env.ASSAY_REAL_IMAGES ?? cache;
+
+/** Whether the tests on real images are to run: where the images were fetched, and wherever they must be there. */
+export const withRealImages = existsSync(realImages) || process.env.ASSAY_REQUIRE_TOOLS === "1";
+
+/** A real image, by its place among those that `test-vectors/real-images/fetch.sh` fetches. */
+export function realImage(path: string): Uint8Array {
+  return new Uint8Array(readFileSync(join(realImages, path)));
 }
