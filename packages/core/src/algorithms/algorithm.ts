@@ -53,7 +53,7 @@ export function algorithmOf(choice: AlgorithmChoice, accelerators: Accelerators 
 export function algorithmNamed(name: string, accelerators: Accelerators = {}): Algorithm {
   const make = makers.get(keyOf(name));
   if (make) return make(accelerators);
-  const near = nearestNames(name, [...makers.keys()]).map((key) => makers.get(key)?.({}).name);
+  const near = nearestNames(keyOf(name), [...makers.keys()]).map((key) => makers.get(key)?.({}).name);
   const meant = near.length > 0 ? ` (${[...new Set(near)].join(", ")}?)` : "";
   const got = name.length > longestName ? `one of ${name.length} characters` : showText(name);
   throw new Refusal("algorithm/unknown", `algorithm: expected a known name${meant}, got ${got}`);

@@ -1,12 +1,14 @@
-/** Of `names` those that `wanted` may have been meant for, the likeliest first; at most `most`. Case does not matter. */
+/**
+ * Of `names` those that `wanted` may have been meant for: first those that begin with it, then those spelt much like it.
+ * At most `most`.
+ */
 export function nearestNames(wanted: string, names: readonly string[], most = 3): string[] {
   if (wanted.length === 0 || wanted.length > 64) return [];
-  const low = wanted.toLowerCase();
-  const allowed = Math.max(1, Math.floor(wanted.length / 3));
+  const allowed = Math.max(1, Math.floor(wanted.length / 4));
   return names
-    .map((name) => ({ name, distance: distanceBetween(low, name.toLowerCase()) }))
-    .filter(({ name, distance }) => distance <= allowed || name.toLowerCase().startsWith(low))
-    .sort((a, b) => a.distance - b.distance)
+    .map((name) => ({ name, begins: name.startsWith(wanted), distance: distanceBetween(wanted, name) }))
+    .filter(({ begins, distance }) => begins || distance <= allowed)
+    .sort((a, b) => Number(b.begins) - Number(a.begins) || a.distance - b.distance)
     .slice(0, most)
     .map(({ name }) => name);
 }
