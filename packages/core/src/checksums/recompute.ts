@@ -88,14 +88,25 @@ function sorted(unit: Unit, accelerators: Accelerators): { able: Job[]; left: Re
     }
     able.push({ placed, at, feed, from: feed.pieces.filter(isSpan) });
   }
-  const shared = able.flatMap((job) => {
-    const other = able.find(({ at, placed }) => placed !== job.placed && overlap(at, job.at));
-    return other ? [{ job, other }] : [];
-  });
-  for (const { job, other } of shared) {
+  const rival = rivals(able);
+  for (const [job, other] of rival) {
     left.push({ name: job.placed.name, at: job.at, reason: { kind: "shared-place", with: other.placed.name } });
   }
-  return { able: able.filter((job) => !shared.some((pair) => pair.job === job)), left };
+  return { able: able.filter((job) => !rival.has(job)), left };
+}
+
+/** Each job whose place overlaps that of another, with such another. */
+function rivals(jobs: readonly Job[]): ReadonlyMap<Job, Job> {
+  const found = new Map<Job, Job>();
+  let furthest: Job | undefined;
+  for (const job of [...jobs].sort((a, b) => a.at.start - b.at.start)) {
+    if (furthest && overlap(furthest.at, job.at)) {
+      found.set(job, furthest);
+      if (!found.has(furthest)) found.set(furthest, job);
+    }
+    if (!furthest || job.at.end > furthest.at.end) furthest = job;
+  }
+  return found;
 }
 
 /** The bytes that make the checksum hold; those that are there when it does. */

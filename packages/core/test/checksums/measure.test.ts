@@ -411,7 +411,7 @@ describe("the cost of checksums", () => {
     const unit = describeUnit(imageOf(bytes), profileWith(checksums, { regions }));
     const before = performance.now();
     expect(measureChecksums(unit)).toHaveLength(60);
-    expect(performance.now() - before).toBeLessThan(4000);
+    expect(performance.now() - before).toBeLessThan(10_000);
   });
 
   it("does not grow with the ranges that a profile asks for", () => {
