@@ -9,7 +9,7 @@ const sha256 = z
 const digests = z
   .union(
     [sha256.transform((digest) => [digest]), z.array(sha256).min(1).max(16)],
-    "expected a SHA-256, or a list of them",
+    "expected a SHA-256 (64 hexadecimal digits), or a list of them",
   )
   .describe(
     "one, or several of which one must be it: where the sides, or parts of different size, have each their own",
