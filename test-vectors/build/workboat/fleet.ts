@@ -1,12 +1,12 @@
+/** The units of the demonstration, and what was done to some of them. Everything here is invented. */
+
 import { fullPart, SCALARS, smallPart } from "./layout.js";
 import type { Memory } from "./memory.js";
 import { memoryOf, type Release, storeChecksums, type Unit } from "./unit.js";
 import { writeFaults, writeLearnt } from "./wear.js";
 
-/** The units of the demonstration, and what was done to some of them. Everything here is invented. */
-
 const current: Release = { software: "WB40S0318", calibration: "WB40C0318A", engine: "E614" };
-const later: Release = { software: "WB40S0322", calibration: "WB40C0322A", engine: "E614" };
+const otherMarket: Release = { software: "WB40S0322", calibration: "WB40C0322A", engine: "E614" };
 const largerEngine: Release = { software: "WB40S0407", calibration: "WB40C0407B", engine: "E618" };
 const early: Release = { software: "WB40S0109", calibration: "WB40C0109C", engine: "E618" };
 
@@ -14,6 +14,7 @@ export const port: Unit = {
   layout: fullPart,
   boot: "2.04",
   release: current,
+  market: 4,
   engine: "E614",
   side: "port",
   hardware: "WB40-2170-C",
@@ -54,11 +55,12 @@ export const donor: Unit = {
   worn: "donor",
 };
 
-/** Made later, with a later start code. */
+/** Made later and for another market, with a later start code. */
 export const laterDonor: Unit = {
   ...donor,
   boot: "3.01",
-  release: later,
+  release: otherMarket,
+  market: 2,
   engine: "E614",
   serial: "0006830054",
   produced: "20041108",

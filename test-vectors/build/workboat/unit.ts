@@ -20,7 +20,8 @@ export interface Unit {
   readonly layout: Layout;
   readonly boot: string;
   readonly release: Release;
-  /** The engine that the unit is coded for. */
+  /** The market and the engine that the unit is coded for. */
+  readonly market: number;
   readonly engine: string;
   readonly side: Side;
   readonly hardware: string;
@@ -109,14 +110,14 @@ function writeSoftware(memory: Memory, { layout, release }: Unit): void {
 /** Firing order of the port engine; the starboard engine turns the other way and fires in reverse. */
 const FIRING = { port: [1, 5, 3, 6, 2, 4], starboard: [1, 4, 2, 6, 3, 5] } as const;
 
-function writeCoding(memory: Memory, { layout, engine, side }: Unit): void {
+function writeCoding(memory: Memory, { layout, market, engine, side }: Unit): void {
   const at = layout.coding.start;
   memory.put16(at, 0x0102);
-  memory.put(at + 2, [4]);
+  memory.put(at + 2, [market]);
   memory.text(at + 3, side === "port" ? "P" : "S");
   memory.text(at + 4, engine, 4);
   memory.text(at + 8, "G21", 4);
-  memory.text(at + 0x0c, `4-${engine}-G21`, 12);
+  memory.text(at + 0x0c, `${market}-${engine}-G21`, 12);
   memory.put(at + 0x18, FIRING[side]);
   memory.put(at + 0x1e, [side === "port" ? 0x5a : 0xa5, 0b0010_1101]);
   memory.put16(at + 0x20, 2030); // gear ratio, thousandths
