@@ -2,7 +2,7 @@ import type { Report } from "@assay/core";
 import { cellsOf } from "../terminal/cells.js";
 import { type Run, showRun } from "./numbers.js";
 import { type Scale, scaleOf } from "./scale.js";
-import { sideBySide } from "./wrap.js";
+import { sideBySide, wrap } from "./wrap.js";
 
 type Region = NonNullable<Report["images"][number]["regions"]>[number];
 
@@ -35,7 +35,7 @@ export function picture(report: Report, width: number): string[] {
   const lettersDrawn = letterRow(regions, scale);
   const legend = regions.map(({ name, role }, i) => `${letters[i]} ${name === role ? name : `${name} (${role})`}`);
   return [
-    `Memory ${showRun(scale.bounds)}`,
+    ...wrap(`Memory ${showRun(scale.bounds)}`, width),
     "",
     ...(lettered ? [row("region", lettersDrawn)] : []),
     ...report.inputs.map(({ role, spans }) => row(role, knownRow(spans, scale))),

@@ -19,8 +19,8 @@ interface Stretch {
   columns: number;
 }
 
-/** A stretch of which nothing is known and that is larger than this share of all the rest is left out. */
-const leftOutShare = 1 / 4;
+/** A stretch of which nothing is known is left out when it is this many times larger than all the rest together. */
+const leftOutFrom = 2;
 
 /**
  * The scale on which all of `drawn` fit into `columns`: true to size but for what is too small to be seen, which gets
@@ -56,7 +56,7 @@ function stretchesOf(cuts: readonly number[], drawn: readonly Run[], known: read
   const filled = stretches.reduce((sum, one) => sum + (holds(one, drawn) ? one.end - one.start : 0), 0);
   return stretches.map((one) => ({
     ...one,
-    leftOut: !holds(one, drawn) && !holds(one, known) && one.end - one.start > leftOutShare * filled,
+    leftOut: !holds(one, drawn) && !holds(one, known) && one.end - one.start > leftOutFrom * filled,
   }));
 }
 

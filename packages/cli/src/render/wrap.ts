@@ -24,18 +24,15 @@ export function hanging(label: string, indent: number, text: string, width: numb
   return wrap(text, Math.max(1, width - indent)).map((line, i) => (i === 0 ? label.padEnd(indent) : blank) + line);
 }
 
-/** `entries` in lines of at most `width` cells, broken between them only. */
+/** `entries` in lines of at most `width` cells, broken between them; only one that is wider is broken itself. */
 export function sideBySide(entries: readonly string[], width: number): string[] {
   const gap = "   ";
   const lines: string[] = [];
-  let line = "";
   for (const entry of entries) {
-    if (line === "") line = entry;
-    else if (cellsOf(line) + gap.length + cellsOf(entry) <= width) line += gap + entry;
-    else {
-      lines.push(line);
-      line = entry;
-    }
+    const line = lines.at(-1);
+    if (line !== undefined && cellsOf(line) + gap.length + cellsOf(entry) <= width) {
+      lines[lines.length - 1] = line + gap + entry;
+    } else lines.push(...wrap(entry, width));
   }
-  return line === "" ? lines : [...lines, line];
+  return lines;
 }

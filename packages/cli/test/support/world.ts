@@ -1,0 +1,45 @@
+import * as fs from "node:fs";
+import type { FileSystem, World } from "../../src/world.js";
+
+/** A world of which the files are real and the rest is still; single calls to the file system can be replaced. */
+export function stillWorld(replaced: Partial<FileSystem> = {}): World & { readonly written: Buffer[] } {
+  const written: Buffer[] = [];
+  const output = (keep: boolean) => ({
+    isTerminal: false,
+    columns: undefined,
+    write: async (data: string | Uint8Array) => {
+      if (keep) written.push(Buffer.from(data as Uint8Array));
+    },
+  });
+  return {
+    environment: {},
+    stdin: {
+      isTerminal: false,
+      async *pieces() {
+        yield new Uint8Array(0);
+      },
+    },
+    stdout: output(true),
+    stderr: output(false),
+    files: { ...fs, ...replaced },
+    now: () => new Date(0),
+    onCancel: () => () => {},
+    written,
+  };
+}
+
+/** An error as the system gives it. */
+export function systemError(code: string): NodeJS.ErrnoException {
+  return Object.assign(new Error(`${code}: made for a test`), { code });
+}
+
+/** The code of the refusal that `work` ends with; undefined when it ends well. */
+export async function refusalOf(work: () => unknown): Promise<string | undefined> {
+  try {
+    await work();
+    return undefined;
+  } catch (error) {
+    const { name, code } = error as { name: string; code?: string };
+    return name === "Refusal" ? code : `${name} ${code}`;
+  }
+}
