@@ -1,8 +1,31 @@
+// The public surface, in the order of the flow.
+
+export * from "./algorithms/algorithm.js";
+export * from "./algorithms/crc-catalogue.js";
+export * from "./bytes/hex.js";
 export * from "./bytes/span.js";
+export * from "./bytes/text.js";
+export * from "./checksums/measure.js";
+export * from "./checksums/recompute.js";
 export * from "./findings/catalogue.js";
 export * from "./findings/finding.js";
 export * from "./findings/refusal.js";
+export * from "./fingerprint/content.js";
+export * from "./fingerprint/fingerprint.js";
+export * from "./fingerprint/readable.js";
+export * from "./formats/decode.js";
+export * from "./formats/decoded.js";
+export * from "./formats/detect.js";
+export * from "./formats/encode.js";
+export * from "./formats/layout.js";
+export * from "./image/difference.js";
 export * from "./image/image.js";
+export * from "./profile/load.js";
+export type { Profile } from "./profile/schema/profile.js";
+export * from "./questions/check.js";
+export * from "./questions/input.js";
+export * from "./questions/pair.js";
 export * from "./report/schema.js";
 export * from "./rules/rule.js";
+export * from "./unit/unit.js";
 export * from "./verdict/verdict.js";

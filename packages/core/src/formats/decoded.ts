@@ -11,15 +11,24 @@ export interface Origin {
   readonly offset: number;
   /** 1-based line of the record, in text formats. */
   readonly line?: number;
+  /** Which of the files it is in, from 0, when the image was put together from several. */
+  readonly part?: number;
 }
 
-/** A start address that a file carries beside its data. */
-export interface StartAddress {
-  /** As the CPU takes it: the linear address. */
-  readonly address: number;
-  /** How the file states it. */
-  readonly kind: "segmented" | "linear" | "termination";
-}
+/** A start address that a file carries beside its data. `address` is where the processor starts. */
+export type StartAddress =
+  | {
+      /** A code segment and an offset in it, of 16 bits each; `address` is 16 times the first plus the second. */
+      readonly kind: "segmented";
+      readonly address: number;
+      readonly segment: number;
+      readonly offset: number;
+    }
+  | {
+      /** In a record of its own (`linear`), or in the record that ends the file (`termination`). */
+      readonly kind: "linear" | "termination";
+      readonly address: number;
+    };
 
 /** What a decoder gives back. A decoder never throws for what a file holds: what it saw on the way are findings. */
 export interface Decoded {
@@ -27,10 +36,13 @@ export interface Decoded {
   readonly image: Image;
   readonly findings: readonly Finding[];
   readonly start?: StartAddress;
-  /** Free text that the file carries about itself (the S0 header), unescaped. */
+  /** Free text that the file carries about itself (the S0 header), unescaped, one character a byte. */
   readonly header?: string;
   /** What the file was opened out of, when it was packed. */
   readonly packed?: "gzip" | "zip";
-  /** The place in the file that the byte at `address` was taken from; undefined for a hole. */
+  /**
+   * The place in the file that the byte at `address` was taken from; undefined for a hole. Text formats look it up in
+   * the file, which this keeps in memory. Of a packed file it is the place in what came out of it.
+   */
   readonly originOf: (address: number) => Origin | undefined;
 }

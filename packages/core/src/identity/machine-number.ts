@@ -54,7 +54,8 @@ export function measureMachineNumbers(
     fields.flatMap((reading) => (reading.status === "wrong" ? [comparableNumber(reading.shown)] : [])),
   );
   const byNumber = new Map<string, [SourcedValue, ...SourcedValue[]]>();
-  for (const value of readings.find(({ subject, meaning }) => subject === meaning && meaning === "machine-number")?.values ?? []) {
+  for (const value of readings.find(({ subject, meaning }) => subject === meaning && meaning === "machine-number")
+    ?.values ?? []) {
     const number = comparableNumber(value.shown);
     if (refused.has(number) || !(all || number.length === 17)) continue;
     const list = byNumber.get(number);

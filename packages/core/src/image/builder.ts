@@ -49,7 +49,7 @@ export interface Built {
 export const RUNS_KEPT = 2 ** 17;
 
 /** Bytes after which a run is marked anew, so that the way from a mark to any of its bytes stays short. */
-const MARK_EVERY = 4096;
+export const MARK_EVERY = 4096;
 
 /**
  * Gathers writes in the order of the file. Memory grows with the bytes written, never with the addresses; a write

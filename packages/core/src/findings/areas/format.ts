@@ -88,7 +88,7 @@ const fileEntries: Entries<FileFacts> = {
     severity: "note",
     title: "The same bytes are given twice",
     says: ({ count, bytes, firstLine, secondLine, ...facts }) =>
-      `${bytesFrom(facts)} stand in the record of line ${firstLine} and again in that of line ${secondLine}, with the same values${
+      `${bytesFrom(facts)}: given in the record of line ${firstLine} and again in that of line ${secondLine}, with the same values${
         count > 1 ? `; there are ${count} such places with ${bytes} bytes together` : ""
       }`,
     why: "Both say the same, so the image is not in doubt. Files that were joined from parts are so.",
@@ -99,7 +99,7 @@ const fileEntries: Entries<FileFacts> = {
     severity: "stop",
     title: "Two records give different bytes for one address",
     says: ({ differing, at, kept, dropped, firstLine, secondLine, ...facts }) =>
-      `${bytesFrom(facts)} are given twice and ${differing} of them differ, first at ${formatAddress(at)}: ${byteText(kept)} in the record of line ${firstLine}, ${byteText(dropped)} in that of line ${secondLine}; the first was kept`,
+      `${bytesFrom(facts)}: given twice, differing in ${differing}, first at ${formatAddress(at)} with ${byteText(kept)} in the record of line ${firstLine}, ${byteText(dropped)} in that of line ${secondLine}; the first was kept`,
     expected: ({ kept }) => `${byteText(kept)}, as in the first record`,
     found: ({ dropped }) => byteText(dropped),
     why: "Which of the two is in the unit cannot be told from the file, and programs do not agree on which one they take.",

@@ -4,7 +4,6 @@ import { type RecordFactsOf, type Repeated, recordEntriesOf, seen } from "./text
 
 /** What is peculiar to Intel HEX (Intel, Hexadecimal Object File Format Specification, Revision A, 1988). */
 interface OwnFacts {
-  "intel-hex/records-share-line": Repeated;
   "intel-hex/address-field-used": Repeated;
   "intel-hex/end-address": Repeated & { readonly address: number };
   "intel-hex/segment-wrap": Repeated & { readonly address: number };
@@ -26,14 +25,6 @@ const differently =
   "Programs do not agree on this case: another one will have read, or written to the unit, another image from the same file.";
 
 const ownEntries: Entries<OwnFacts> = {
-  "intel-hex/records-share-line": {
-    severity: "note",
-    title: "Several records stand on one line",
-    says: (facts) => `a record follows another one without a line end between them, ${seen(facts)}`,
-    why: "Each record is complete and was read. Line ends were lost on the way, and some programs read only the first record of a line.",
-    next: "Find out which program or transfer took the line ends out.",
-    since: "0.1.0",
-  },
   "intel-hex/address-field-used": {
     severity: "note",
     title: "A record that has no address carries one",

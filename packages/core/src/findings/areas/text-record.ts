@@ -19,6 +19,7 @@ export interface RecordFacts {
   "text-outside-records": Repeated;
   "text-after-record": Repeated;
   "bytes-outside-records": Repeated;
+  "records-share-line": Repeated;
   "record-empty": Repeated;
   "start-repeated": Repeated;
   "start-conflict": Repeated & { readonly kept: string; readonly other: string };
@@ -214,6 +215,14 @@ const recordEntries: { readonly [Code in keyof RecordFacts]: CatalogueEntry<Reco
     found: ({ count }) => (count === 1 ? "1 line of other bytes" : `${count} lines of other bytes`),
     why: "Something was written over a part of the file, and the records that stood there are missing from the image.",
     next: again,
+    since: "0.1.0",
+  },
+  "records-share-line": {
+    severity: "note",
+    title: "Several records stand on one line",
+    says: (facts) => `a record follows another one without a line end between them, ${seen(facts)}`,
+    why: "Each record is complete and was read. Line ends were lost on the way, and some programs read only the first record of a line.",
+    next: "Find out which program or transfer took the line ends out.",
     since: "0.1.0",
   },
   "record-empty": {

@@ -31,16 +31,17 @@ function literal(minimum: number, expected: string) {
     .describe("a whole number, or text: decimal, 0x hex, or with K or M behind it");
 }
 
-export const count = literal(0, "a number from 0 to 2**32");
-export const signed = literal(-MEMORY_END, "a number from -2**32 to 2**32");
+export const count = literal(0, "a number from 0 to 2**32").meta({ id: "count" });
+export const signed = literal(-MEMORY_END, "a number from -2**32 to 2**32").meta({ id: "signed" });
 
 /** A byte value: 255, "0xFF". */
-export const byteValue = count.refine((value) => value <= 255, "expected a byte, 0 to 255");
+export const byteValue = count.refine((value) => value <= 255, "expected a byte, 0 to 255").meta({ id: "byte" });
 
 /** A name: of a region, field, checksum, side or rule. What reports and other parts of the profile call it by. */
 export const name = z
   .string()
-  .regex(/^[A-Za-z][A-Za-z0-9-]{0,63}$/, "expected a name: a letter, then letters, digits or hyphens, 64 at most");
+  .regex(/^[A-Za-z][A-Za-z0-9-]{0,63}$/, "expected a name: a letter, then letters, digits or hyphens, 64 at most")
+  .meta({ id: "name" });
 
 export const comment = { $comment: z.string().optional() };
 
@@ -49,7 +50,8 @@ export const hexBytes = z
   .string()
   .max(8192)
   .regex(/^([0-9a-fA-F]{2} ?)+$/, "expected bytes as pairs of hexadecimal digits")
-  .transform((text) => text.replaceAll(" ", "").toLowerCase());
+  .transform((text) => text.replaceAll(" ", "").toLowerCase())
+  .meta({ id: "bytes" });
 
 /** A field's value, multiplied and moved. */
 interface FieldTimes {
@@ -98,25 +100,25 @@ const fieldPower: z.ZodType<FieldPower> = z.strictObject({
   twoToThe: name.describe("a field: two to the power of its value"),
   times: count.default(1),
 });
-const simple: z.ZodType<Simple> = z.union(
-  [signed, fieldTimes, fieldCases, fieldPower],
-  "expected a number or one of {field, times, plus}, {field, cases}, {twoToThe, times}",
-);
+const simple: z.ZodType<Simple> = z
+  .union(
+    [signed, fieldTimes, fieldCases, fieldPower],
+    "expected a number or one of {field, times, plus}, {field, cases}, {twoToThe, times}",
+  )
+  .meta({ id: "simple-term" });
 const rounded: z.ZodType<RoundedUp> = z.strictObject({
   roundUp: simple,
   to: simple.describe("the next multiple of this is taken"),
 });
 const forms = "{field, times, plus}, {field, cases}, {twoToThe, times}, {roundUp, to}";
-const term: z.ZodType<Term> = z.union(
-  [signed, fieldTimes, fieldCases, fieldPower, rounded],
-  `expected a number or one of ${forms}`,
-);
+const term: z.ZodType<Term> = z
+  .union([signed, fieldTimes, fieldCases, fieldPower, rounded], `expected a number or one of ${forms}`)
+  .meta({ id: "term" });
 
 /** A number: written down, computed from a field, or a sum of such. */
-export const quantity: z.ZodType<Quantity> = z.union(
-  [term, z.strictObject({ sum: z.array(term).min(1).max(8) })],
-  `expected a number or one of ${forms}, {sum}`,
-);
+export const quantity: z.ZodType<Quantity> = z
+  .union([term, z.strictObject({ sum: z.array(term).min(1).max(8) })], `expected a number or one of ${forms}, {sum}`)
+  .meta({ id: "quantity" });
 
 const literalRange = z.strictObject({ start: count, length: count });
 
@@ -129,34 +131,40 @@ const anchor = z
   .refine((value) => (value.text === undefined) !== (value.hex === undefined), "expected either text or hex");
 
 /** A place in the unit's memory: an absolute address, or counted from the end, from a region or from a known text. */
-export const position = z.union(
-  [
-    quantity,
-    z.strictObject({ fromEnd: quantity.describe("counted back from the end of the memory, or of what was read") }),
-    z.strictObject({ region: name, plus: quantity.default(0) }),
-    z.strictObject({ after: anchor, plus: quantity.default(0) }),
-  ],
-  `expected an address or one of {fromEnd}, {region, plus}, {after, plus}, ${forms}, {sum}`,
-);
+export const position = z
+  .union(
+    [
+      quantity,
+      z.strictObject({ fromEnd: quantity.describe("counted back from the end of the memory, or of what was read") }),
+      z.strictObject({ region: name, plus: quantity.default(0) }),
+      z.strictObject({ after: anchor, plus: quantity.default(0) }),
+    ],
+    `expected an address or one of {fromEnd}, {region, plus}, {after, plus}, ${forms}, {sum}`,
+  )
+  .meta({ id: "position" });
 
 /** A run of addresses: a whole region, the bytes of a field, or from a place with a length or an end (exclusive). */
-export const range = z.union(
-  [
-    z.strictObject({ region: name }),
-    z.strictObject({ field: name }),
-    z.strictObject({ start: position, length: quantity }),
-    z.strictObject({ start: position, end: position }),
-  ],
-  "expected one of {region}, {field}, {start, length}, {start, end}",
-);
+export const range = z
+  .union(
+    [
+      z.strictObject({ region: name }),
+      z.strictObject({ field: name }),
+      z.strictObject({ start: position, length: quantity }),
+      z.strictObject({ start: position, end: position }),
+    ],
+    "expected one of {region}, {field}, {start, length}, {start, end}",
+  )
+  .meta({ id: "range" });
 
 /** Holds only when the named field has this value. */
-export const condition = z.strictObject({
-  field: name,
-  is: z
-    .union([z.string(), z.int()], "expected a text or a whole number")
-    .describe("the field's value as a report shows it"),
-});
+export const condition = z
+  .strictObject({
+    field: name,
+    is: z
+      .union([z.string(), z.int()], "expected a text or a whole number")
+      .describe("the field's value as a report shows it"),
+  })
+  .meta({ id: "condition" });
 
 export type Position = z.output<typeof position>;
 export type Range = z.output<typeof range>;

@@ -1,0 +1,71 @@
+import { sideOf } from "../compare/sides.js";
+import { Refusal } from "../findings/refusal.js";
+import type { Profile } from "../profile/schema/profile.js";
+import { assembleReport } from "../report/assemble.js";
+import { cautions } from "../report/cautions.js";
+import { withoutPrivateValues } from "../report/private.js";
+import type { Report } from "../report/schema.js";
+import { readsRules } from "../rules/reads.js";
+import { ask } from "../rules/rule.js";
+import { compareReads } from "../soundness/reads.js";
+import { type Examined, examine, examineWithoutProfile } from "./examine.js";
+import { type InputFile, reportInput } from "./input.js";
+
+/** Reads of one unit and what is known besides. */
+export interface CheckRequest {
+  /** One read, or several of the same unit. Each has a role of its own. */
+  readonly reads: readonly InputFile[];
+  readonly profile?: Profile | undefined;
+  /** The side that the unit was said to be on. */
+  readonly side?: string | undefined;
+  readonly private?: boolean;
+  readonly version: string;
+}
+
+/**
+ * Is this a sound read, and of what?
+ * @throws Refusal when no read is given, or the side is none of the profile's
+ */
+export function askCheck({ reads, profile, side, version, ...options }: CheckRequest): Report {
+  const first = reads[0];
+  if (!first) throw new Refusal("usage/no-read", "check: expected at least one read, got none");
+  checkSide(side, profile);
+  const examined = profile ? reads.map((read) => examine(read, profile, { side })) : undefined;
+  const looked: readonly Pick<Examined, "checks" | "image">[] = examined ?? reads.map(examineWithoutProfile);
+  const volatile = examined?.[0]?.unit.volatile ?? [];
+  const further = reads.slice(1).map((read) => ({
+    first: first.role,
+    other: read.role,
+    role: read.role,
+    sameFile: read.sha256 === first.sha256,
+    compared: compareReads(first.decoded.image, read.decoded.image, volatile),
+  }));
+  const report = assembleReport({
+    command: "check",
+    version,
+    profile,
+    inputs: reads.map(reportInput),
+    images: looked.map(({ image }, i) => {
+      const told = examined?.[i] && sideOf(examined[i].unit);
+      return told ? { ...image, side: told.status === "told" ? told.side : null } : image;
+    }),
+    checks: [
+      ...ask(readsRules, "both", { further, profiled: profile !== undefined }),
+      ...looked.flatMap(({ checks }) => checks),
+    ],
+    raised: profile?.raise ?? {},
+    cautions: [cautions.release, cautions.scope],
+  });
+  const secrets = examined?.flatMap(({ privateValues }) => privateValues) ?? [];
+  return options.private ? withoutPrivateValues(report, secrets) : report;
+}
+
+function checkSide(side: string | undefined, profile: Profile | undefined): void {
+  if (side === undefined) return;
+  const sides = profile?.pair?.sides;
+  if (!sides)
+    throw new Refusal("usage/side-unknown", `side: expected a profile that knows sides, got none for ${side}`);
+  if (side !== sides.left && side !== sides.right) {
+    throw new Refusal("usage/side-unknown", `side: expected ${sides.left} or ${sides.right}, got ${side}`);
+  }
+}

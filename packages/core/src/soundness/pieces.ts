@@ -1,0 +1,143 @@
+import { contentBlock } from "./fill.js";
+
+/** How well the content goes on across the borders of pieces of one size, against how it goes on inside them. */
+export interface Border {
+  /** Bit of the address at which pieces of this size begin. */
+  readonly line: number;
+  readonly crossed: number;
+  /** Share of the sequences of four bytes across a border that occur elsewhere in the image. */
+  readonly across: number;
+  /** The same inside pieces. */
+  readonly inside: number;
+}
+
+/** An exchange of address lines, or pieces put down in pairs the wrong way round. */
+export interface Rearrangement {
+  readonly kind: "lines-exchanged" | "line-inverted";
+  readonly first: number;
+  /** The other line; the same as `first` for an inverted one. */
+  readonly second: number;
+  /** Share of sequences across the borders that occur elsewhere, when the pieces are put back. */
+  readonly across: number;
+}
+
+export interface Pieces {
+  readonly borders: readonly Border[];
+  readonly broken: Border | undefined;
+  readonly rearrangement: Rearrangement | undefined;
+}
+
+const bits = 20;
+const firstLine = 3;
+/** At least so many borders with content on both sides, */
+const enough = 24;
+/** a share inside of at least this (content that never repeats itself shows nothing), */
+const repetitive = 0.12;
+/** and across them less than this part of it. */
+const brokenPart = 0.5;
+
+/** Where the content breaks off at every border of one size, and which rearrangement mends it. */
+export function measurePieces(bytes: Uint8Array, blocks: Uint8Array): Pieces {
+  const known = sequencesOf(bytes, blocks);
+  const lines = Math.floor(Math.log2(Math.max(1, bytes.length)));
+  const borders: Border[] = [];
+  for (let line = firstLine; line < lines; line++) {
+    const border = borderAt(bytes, blocks, known, line);
+    if (border.crossed >= enough) borders.push(border);
+  }
+  const broken = borders.find(isBroken);
+  return { borders, broken, rearrangement: broken && rearrangementOf(bytes, blocks, known, broken, lines) };
+}
+
+function isBroken({ crossed, across, inside }: Border): boolean {
+  if (inside < repetitive || across > brokenPart * inside) return false;
+  const deviation = Math.sqrt((inside * (1 - inside)) / crossed);
+  return inside - across > 5 * deviation;
+}
+
+/** A table of marks for the sequences of four bytes that do not cross a border of 8. */
+function sequencesOf(bytes: Uint8Array, blocks: Uint8Array): Uint8Array {
+  const marks = new Uint8Array(2 ** bits);
+  // One MiB of content fills a table of 2**20 marks so far that more would make every sequence known.
+  const step = Math.max(1, Math.ceil(bytes.length / 2 ** 19));
+  for (let at = 0; at + 8 <= bytes.length; at += 8 * step) {
+    if (!blocks[Math.floor(at / contentBlock)]) continue;
+    for (let i = at; i < at + 5; i++) {
+      const slot = slotOf(bytes[i] as number, bytes[i + 1] as number, bytes[i + 2] as number, bytes[i + 3] as number);
+      // A second mark means that the sequence was met twice: itself does not count as elsewhere.
+      marks[slot] = Math.min(2, (marks[slot] as number) + 1);
+    }
+  }
+  return marks;
+}
+
+function slotOf(a: number, b: number, c: number, d: number): number {
+  return Math.imul((a << 24) | (b << 16) | (c << 8) | d, 0x9e3779b1) >>> (32 - bits);
+}
+
+const trivial = (a: number, b: number) => a === b && (a === 0 || a === 0xff);
+
+function borderAt(bytes: Uint8Array, blocks: Uint8Array, known: Uint8Array, line: number): Border {
+  const size = 2 ** line;
+  const step = size * Math.max(1, Math.floor(bytes.length / size / 4096));
+  let crossed = 0;
+  let hits = 0;
+  let insides = 0;
+  let insideHits = 0;
+  for (let at = step; at + size <= bytes.length; at += step) {
+    if (!blocks[Math.floor((at - 1) / contentBlock)] || !blocks[Math.floor(at / contentBlock)]) continue;
+    const [a, b, c, d] = [bytes[at - 2], bytes[at - 1], bytes[at], bytes[at + 1]] as [number, number, number, number];
+    if (trivial(a, b) || trivial(c, d)) continue;
+    crossed++;
+    if (known[slotOf(a, b, c, d)]) hits++;
+    const middle = at + size / 2;
+    for (let i = middle - 2; i < middle + (line > 3 ? 4 : 0); i += 2) {
+      const [e, f, g, h] = [bytes[i], bytes[i + 1], bytes[i + 2], bytes[i + 3]] as [number, number, number, number];
+      if (trivial(e, f) || trivial(g, h)) continue;
+      insides++;
+      // Inside a piece the sequence itself may have left the mark, so two are asked for.
+      if ((known[slotOf(e, f, g, h)] as number) >= 2) insideHits++;
+    }
+  }
+  return { line, crossed, across: crossed === 0 ? 0 : hits / crossed, inside: insides === 0 ? 0 : insideHits / insides };
+}
+
+function rearrangementOf(
+  bytes: Uint8Array,
+  blocks: Uint8Array,
+  known: Uint8Array,
+  broken: Border,
+  lines: number,
+): Rearrangement | undefined {
+  let best: Rearrangement | undefined;
+  for (let second = broken.line; second < lines; second++) {
+    const kind = second === broken.line ? "line-inverted" : "lines-exchanged";
+    const across = mendedShare(bytes, blocks, known, broken.line, second);
+    if (across > (best?.across ?? 0)) best = { kind, first: broken.line, second, across };
+  }
+  return best && best.across > 1.6 * broken.across && best.across > 0.6 * broken.inside ? best : undefined;
+}
+
+function mendedShare(bytes: Uint8Array, blocks: Uint8Array, known: Uint8Array, first: number, second: number): number {
+  const [low, high] = [2 ** first, 2 ** second];
+  const end = Math.floor(bytes.length / (2 * high)) * 2 * high;
+  const place = (offset: number): number => {
+    const a = Math.floor(offset / low) % 2;
+    if (low === high) return a ? offset - low : offset + low;
+    const b = Math.floor(offset / high) % 2;
+    return a === b ? offset : offset + (b - a) * low + (a - b) * high;
+  };
+  const step = low * Math.max(1, Math.floor(bytes.length / low / 2048));
+  let crossed = 0;
+  let hits = 0;
+  for (let at = step; at < end; at += step) {
+    const [before, behind] = [place(at - 2), place(at)];
+    if (behind === before + 2 || behind + 1 >= bytes.length || before + 1 >= bytes.length) continue;
+    if (!blocks[Math.floor(before / contentBlock)] || !blocks[Math.floor(behind / contentBlock)]) continue;
+    const [a, b, c, d] = [bytes[before], bytes[before + 1], bytes[behind], bytes[behind + 1]] as [number, number, number, number];
+    if (trivial(a, b) || trivial(c, d)) continue;
+    crossed++;
+    if (known[slotOf(a, b, c, d)]) hits++;
+  }
+  return crossed < enough / 2 ? 0 : hits / crossed;
+}
