@@ -1,91 +1,108 @@
 import { countDigits, type Damage, digitDamage, sumOfDigits } from "./damage.js";
-import { isDigit, pairAt } from "./digits.js";
+import { pairAt } from "./digits.js";
 import type { DamagedRecord, RecordGrammar, WholeRecord } from "./record-grammar.js";
 import { type Stretch, trimmedEnd } from "./text.js";
 
 /** One S-record that is whole, by its fields. */
 export interface SRecord extends WholeRecord {
   readonly address: number;
-  /** Whether its mark is a small letter, and whether digits follow its checksum. */
-  readonly lowerCase: boolean;
-  readonly digitsFollow: boolean;
+  /** Whether digits follow the checksum. */
+  readonly overlong: boolean;
 }
 
-const CAPITAL = 0x53;
-const SMALL = 0x73;
+export const CAPITAL_S = 0x53;
+export const SMALL_S = 0x73;
+const ZERO = 0x30;
 
-/** Address bytes by type (M68000 Family Programmer's Reference Manual, Appendix C; S6 is a later addition: from memory). */
-const addressLengths: Readonly<Record<number, number>> = { 0: 2, 1: 2, 2: 3, 3: 4, 5: 2, 6: 3, 7: 4, 8: 3, 9: 2 };
+/**
+ * Bytes of the address field by record type, S0 to S9 (M68000 Family Programmer's Reference Manual, Appendix C; S6,
+ * a later addition: from memory). S4 is reserved.
+ */
+const addressLengths = [2, 2, 3, 4, undefined, 2, 3, 4, 3, 2] as const;
 
-/** How S-records are written. */
+/** How S-records are written. The type digit is read with the mark. */
 export const sRecordGrammar: RecordGrammar<SRecord> = {
   format: "s-record",
   mark: "S",
-  head: 12,
-  isMark: (character) => character === CAPITAL || character === SMALL,
-  beginsRecord: (bytes, at) => {
-    const type = (bytes[at + 1] ?? 0) - 0x30;
-    return type >= 0 && type <= 9 && isDigit(bytes[at + 2] ?? 0);
-  },
+  head: 12, // S, type, count, and an address of eight digits
+  isMark: (character) => character === CAPITAL_S || character === SMALL_S,
+  beginsRecord: (bytes, at) => typeAt(bytes, at + 1) !== undefined,
   read: readSRecord,
   withoutMark,
 };
 
+/** The record type that the character at `at` states, or undefined when it is no decimal digit. */
+export function typeAt(bytes: Uint8Array, at: number): number | undefined {
+  const type = (bytes[at] ?? 0) - ZERO;
+  return type >= 0 && type <= 9 ? type : undefined;
+}
+
+/** Whether records of `type` carry bytes of the memory: S1, S2 and S3 do. */
+export function carriesData(type: number): boolean {
+  return type >= 1 && type <= 3;
+}
+
 function readSRecord(bytes: Uint8Array, record: Stretch, cut: boolean): SRecord | DamagedRecord {
+  const type = typeAt(bytes, record.start + 1) as number;
+  const width = addressLengths[type];
+  if (width === undefined) return damaged({ kind: "type-unknown", type: `S${type}` });
   const text = trimmedEnd(bytes, { start: record.start + 2, end: record.end });
   const { start } = text;
-  const type = (bytes[record.start + 1] as number) - 0x30;
-  const length = start + 2 <= text.end ? pairAt(bytes, start) : -1;
-  const expected = length < 0 ? undefined : 2 + 2 * length;
-  const got = countDigits(bytes, text);
-  // Digits behind a complete record: it is taken as far as its own length goes, and they are told of.
-  const digitsFollow = expected !== undefined && got > expected && got % 2 === 0 && holds(bytes, start, expected);
-  const damage = digitsFollow ? undefined : digitDamage(bytes, text, expected, cut);
-  if (damage || expected === undefined) return damaged(damage as Damage);
+  const counted = start + 2 <= text.end ? pairAt(bytes, start) : -1;
+  const expected = counted < 0 ? undefined : 2 + 2 * counted;
+  const damage = digitDamage(bytes, text, expected, cut);
+  if (expected === undefined) return damaged(damage as Damage);
+  // Digits after a checksum that holds are told of and passed over, as loaders do.
+  const overlong = countDigits(bytes, text) > expected;
+  if (damage && !overlong) return damaged(damage);
+  if (counted < width + 1) {
+    const least = 2 + 2 * (width + 1);
+    return damaged({ kind: "length-wrong", expected: least, got: countDigits(bytes, text), countsWords: false });
+  }
+  const stated = pairAt(bytes, start + expected - 2);
   const computed = ~sumOfDigits(bytes, start, expected - 2) & 0xff;
-  const stated = length === 0 ? -1 : pairAt(bytes, start + expected - 2);
-  const addressLength = addressLengths[type];
-  const name = `S${type}`;
-  if (addressLength === undefined) return damaged({ kind: "type-unknown", type: name });
-  const count = length - addressLength - 1;
-  if (count < 0) return damaged({ kind: "control-length-wrong", type: name, expected: addressLength + 1, got: length });
-  if (stated !== computed) return damaged({ kind: "checksum-wrong", stated, computed });
-  if (type >= 5 && count > 0)
-    return damaged({ kind: "control-length-wrong", type: name, expected: addressLength + 1, got: length });
+  if (stated !== computed) return damaged(damage ?? { kind: "checksum-wrong", stated, computed });
+  const count = counted - width - 1;
+  if (type >= 5 && count > 0) {
+    return damaged({ kind: "control-length-wrong", type: `S${type}`, expected: 0, got: count });
+  }
   let address = 0;
-  for (let i = 0; i < addressLength; i++) address = 256 * address + pairAt(bytes, start + 2 + 2 * i);
-  const isData = type >= 1 && type <= 3;
-  const limit = 256 ** addressLength;
-  if (isData && address + count > limit)
-    return damaged({ kind: "address-overflow", address, length: count, end: limit });
+  for (let i = 0; i < width; i++) address = 256 * address + pairAt(bytes, start + 2 + 2 * i);
+  const end = 256 ** width;
+  if (carriesData(type) && address + count > end) {
+    return damaged({ kind: "address-overflow", address, length: count, end });
+  }
+  const data = start + 2 + 2 * width;
+  const isEnd = type >= 7;
   return {
     kind: "record",
     type,
-    isData,
-    isEnd: type >= 7,
+    isData: carriesData(type),
+    isEnd,
     count,
-    data: start + 2 + 2 * addressLength,
-    end: start + expected,
     address,
-    lowerCase: bytes[record.start] === SMALL,
-    digitsFollow,
+    data,
+    end: isEnd || !overlong ? start + expected : start + countDigits(bytes, text),
+    overlong,
   };
-}
-
-function holds(bytes: Uint8Array, start: number, digits: number): boolean {
-  return digits >= 2 && (sumOfDigits(bytes, start, digits) & 0xff) === 0xff;
 }
 
 function damaged(damage: Damage): DamagedRecord {
   return { kind: "damaged", damage };
 }
 
-/** A line of digits, after up to four other characters, that reads like a record from its type or its length on. */
+/**
+ * Digits that are as many as their count asks for, after a type digit without its S, or after an S without its type
+ * digit; or a line of bare digits. What comes back starts with the character in the place of the type.
+ */
 function withoutMark(bytes: Uint8Array, text: Stretch): Stretch | undefined {
-  let start = text.start;
-  while (start < text.end && start - text.start < 4 && countDigits(bytes, { start, end: text.end }) === 0) start++;
-  const count = countDigits(bytes, { start, end: text.end });
-  if (count < 9 || start + count !== text.end) return undefined;
-  const fits = [start, start + 1].some((at) => count - (at - start) === 2 + 2 * pairAt(bytes, at));
-  return fits || start === text.start ? { start, end: text.end } : undefined;
+  for (const start of [text.start, text.start + 1]) {
+    const counted = { start: start + 1, end: text.end };
+    const count = countDigits(bytes, counted);
+    if (count >= 8 && counted.start + count === text.end && count === 2 + 2 * pairAt(bytes, counted.start)) {
+      return { start, end: text.end };
+    }
+  }
+  const digits = countDigits(bytes, text);
+  return digits >= 10 && text.start + digits === text.end ? text : undefined;
 }

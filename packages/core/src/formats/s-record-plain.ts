@@ -1,6 +1,6 @@
 import { type ImageBuilder, MARK_EVERY } from "../image/builder.js";
 import { pairs } from "./digits.js";
-import { CAPITAL_S } from "./s-record-record.js";
+import { CAPITAL_S } from "./s-record-grammar.js";
 import { CR, type Cursor, LF } from "./text.js";
 
 /**

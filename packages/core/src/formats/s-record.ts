@@ -3,8 +3,8 @@ import { type Finding, finding } from "../findings/catalogue.js";
 import type { Decoded } from "./decoded.js";
 import { pairAt } from "./digits.js";
 import { type RecordPlace, RecordReader } from "./record-reader.js";
+import { carriesData, SMALL_S, type SRecord, sRecordGrammar, typeAt } from "./s-record-grammar.js";
 import { readPlainSRecords } from "./s-record-plain.js";
-import { carriesData, SMALL_S, type SRecord, sRecordGrammar, typeAt } from "./s-record-record.js";
 import type { Stretch } from "./text.js";
 
 /**
