@@ -12,7 +12,8 @@ export interface PairRuleReading {
   readonly why: string;
   /** Where it speaks of, in the left unit (and in the right one: the places must be the same). */
   readonly over: readonly Span[];
-  readonly status: "holds" | "broken" | "untold";
+  /** `unasked`: it is about two sides, and the units are on one. */
+  readonly status: "holds" | "broken" | "untold" | "unasked";
   /** Where it is broken. */
   readonly at?: Span;
   /** What should stand there and what does, as hex or in words; left out where the content is not for showing. */
@@ -33,8 +34,14 @@ export interface Sides {
 /** Bytes shown in a finding at the most: enough to recognise a value. */
 const shownBytes = 16;
 
-/** What `rule` says about the two units, each on the side that it was found to be on. */
-export function readPairRule(rule: PairRule, left: Unit, right: Unit, sides: Sides): PairRuleReading {
+/** Rules that only mean something between the two sides. */
+const betweenSides: readonly PairRule["rule"][] = ["per-side", "complement", "exchanged", "reordered"];
+
+/**
+ * What `rule` says about the two units, each on the side that it was found to be on; `sides` is undefined when both are
+ * on the same one.
+ */
+export function readPairRule(rule: PairRule, left: Unit, right: Unit, sides: Sides | undefined): PairRuleReading {
   const about = { name: rule.name, rule: rule.rule, why: rule.why ?? "the two units carry the same here" };
   const overLeft = allSpansOf(rule.over, left.around);
   const overRight = allSpansOf(rule.over, right.around);
@@ -46,6 +53,7 @@ export function readPairRule(rule: PairRule, left: Unit, right: Unit, sides: Sid
     return { ...there, status: "untold", reason: "it lies at different places in the two units" };
   }
   if (rule.rule === "free" || rule.rule === "same") return { ...there, status: "holds" };
+  if (!sides && betweenSides.includes(rule.rule)) return { ...there, status: "unasked" };
 
   const a = bytesOf(left, over);
   const b = bytesOf(right, over);
@@ -61,7 +69,10 @@ export function readPairRule(rule: PairRule, left: Unit, right: Unit, sides: Sid
           }
         : { ...there, status: "holds" };
     case "per-side": {
-      for (const [unit, bytes, side] of [["left", a, sides.left] as const, ["right", b, sides.right] as const]) {
+      for (const [unit, bytes, side] of [
+        ["left", a, sides?.left ?? ""] as const,
+        ["right", b, sides?.right ?? ""] as const,
+      ]) {
         const expected = rule.values[side] ?? "";
         const found = toHex(bytes);
         if (found !== expected) {

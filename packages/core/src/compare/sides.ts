@@ -28,10 +28,11 @@ export function sideNames(pairing: Pairing | undefined): Sides {
 
 /**
  * The sides to hold the rules against: those that the units say they are on when they say two different ones (in
- * whatever order they were given), else the order in which they were given. So one wrong order is one finding, not one
- * for each rule that follows from it.
+ * whatever order they were given), none when they say the same one, else the order in which they were given. So one wrong
+ * order, or one wrong side, is one finding, not one for each rule that follows from it.
  */
-export function sidesToCompare(left: SideReading, right: SideReading, names: Sides): Sides {
+export function sidesToCompare(left: SideReading, right: SideReading, names: Sides): Sides | undefined {
+  if (left.status === "told" && right.status === "told" && left.side === right.side) return undefined;
   return left.status === "told" && right.status === "told" && left.side !== right.side
     ? { left: left.side, right: right.side }
     : names;

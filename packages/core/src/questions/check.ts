@@ -33,12 +33,14 @@ export function askCheck({ reads, profile, side, version, ...options }: CheckReq
   const examined = profile ? reads.map((read) => examine(read, profile, { side })) : undefined;
   const looked: readonly Pick<Examined, "checks" | "image">[] = examined ?? reads.map(examineWithoutProfile);
   const volatile = examined?.[0]?.unit.volatile ?? [];
-  const further = reads.slice(1).map((read) => ({
+  // Seen through the profile, so that a hex file without its erased rows and a raw file of the same read are equal.
+  const imageOf = (i: number) => examined?.[i]?.unit.image ?? (reads[i] as InputFile).decoded.image;
+  const further = reads.slice(1).map((read, i) => ({
     first: first.role,
     other: read.role,
     role: read.role,
     sameFile: read.sha256 === first.sha256,
-    compared: compareReads(first.decoded.image, read.decoded.image, volatile),
+    compared: compareReads(imageOf(0), imageOf(i + 1), volatile),
   }));
   const report = assembleReport({
     command: "check",

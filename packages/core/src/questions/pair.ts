@@ -44,6 +44,7 @@ function withProfile({ left, right, version, ...options }: PairRequest, profile:
     }),
   );
   const { difference, sides } = comparison;
+  const same = sameFile(left, right);
   const identical = difference.bytes === 0 && difference.onlyFirst.length === 0 && difference.onlySecond.length === 0;
   const sideName = (side: (typeof sides)["left"]) => (side.status === "told" ? side.side : null);
   const report = assembleReport({
@@ -58,7 +59,8 @@ function withProfile({ left, right, version, ...options }: PairRequest, profile:
     differences: differences.slice(0, differencesListed),
     differencesLeftOut: Math.max(0, differences.length - differencesListed),
     checks: [
-      ...ask(pairRules, "both", { comparison, identical, sameFile: sameFile(left, right) }),
+      // One file given twice answers no other question about two units.
+      ...ask(same === undefined ? pairRules : pairRules.slice(0, 1), "both", { comparison, identical, sameFile: same }),
       ...first.checks,
       ...second.checks,
     ],

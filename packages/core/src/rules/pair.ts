@@ -83,6 +83,9 @@ export const pairRules: readonly Rule<PairQuestion>[] = [
     id: "pair/rules-hold",
     judge: ({ comparison: { rules } }) => {
       if (rules.length === 0) return { outcome: "not-applicable", because: "the profile has no pairing rule" };
+      if (rules.every(({ status }) => status === "unasked")) {
+        return { outcome: "not-applicable", because: "both units are coded for the same side" };
+      }
       return judgement(
         rules.flatMap(({ name, rule, why, status, at, unit, expected = "", found = "" }) =>
           status === "broken"

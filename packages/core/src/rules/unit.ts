@@ -39,7 +39,7 @@ export const unitRules: readonly Rule<UnitQuestion>[] = [
       const marks = fields.filter(({ field }) => field.equals !== undefined);
       if (marks.length === 0)
         return { outcome: "not-applicable", because: "the profile has no field that marks the family" };
-      return judgement(marks.flatMap(wrongMark), marks.flatMap(unreadable));
+      return judgement(marks.flatMap(wrongMark), [...unread(marks), ...marks.flatMap(unreadable)]);
     },
   },
   {
@@ -89,7 +89,7 @@ export const unitRules: readonly Rule<UnitQuestion>[] = [
     judge: ({ fields }) => {
       const values = fields.filter(({ field, status }) => field.equals === undefined && status !== "not-applicable");
       if (values.length === 0) return { outcome: "not-applicable", because: "the profile has no field" };
-      return judgement([], [...values.flatMap(implausible), ...values.flatMap(unreadable)]);
+      return judgement([], [...values.flatMap(implausible), ...unread(values), ...values.flatMap(unreadable)]);
     },
   },
   {
@@ -129,19 +129,17 @@ function implausible(reading: FieldReading): Finding[] {
   ];
 }
 
+/** All fields whose bytes were not read, as one finding: they have one cause. */
+function unread(readings: readonly FieldReading[]): Finding[] {
+  const lost = readings.filter(({ field, status }) => field.required && status === "unread");
+  if (lost.length === 0) return [];
+  const places = lost.flatMap((reading) => ("span" in reading ? [{ span: reading.span }] : []));
+  return [finding("unit/fields-unread", { fields: lost.map(({ field }) => field.name) }, ...places.slice(0, 8))];
+}
+
 function unreadable(reading: FieldReading): Finding[] {
   const { field } = reading;
-  if (!field.required) return [];
-  if (reading.status === "unread") {
-    return [
-      finding(
-        "unit/field-unreadable",
-        { field: field.name, reason: "its bytes were not read" },
-        { span: reading.span },
-      ),
-    ];
-  }
-  if (reading.status !== "unplaced") return [];
+  if (!field.required || reading.status !== "unplaced") return [];
   return [finding("unit/field-unreadable", { field: field.name, reason: obstacleText(reading.obstacle) })];
 }
 

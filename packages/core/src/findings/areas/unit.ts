@@ -26,6 +26,7 @@ export interface UnitFacts {
   };
   "unit/field-erased": { readonly field: string };
   "unit/field-unreadable": { readonly field: string; readonly reason: string };
+  "unit/fields-unread": { readonly fields: readonly string[] };
   "unit/side-other": { readonly wanted: string; readonly found: string };
   "unit/side-untold": { readonly wanted: string };
 }
@@ -173,6 +174,16 @@ export const unitEntries: Entries<UnitFacts> = {
     found: () => "nothing",
     why: "The side decides which sensors and outputs the unit works with.",
     next: "Add pair.sides to the profile, or check the coding with the diagnostic tester.",
+    since: "0.1.0",
+  },
+  "unit/fields-unread": {
+    severity: "review",
+    title: "Fields lie in what was not read",
+    says: ({ fields }) => `${fields.join(", ")} could not be read: their bytes are not in the image`,
+    expected: ({ fields }) => `a value for ${fields.length === 1 ? fields[0] : `each of ${fields.length} fields`}`,
+    found: () => "no bytes",
+    why: "What the unit says of itself is part of the answer.",
+    next: "Read the unit again over the whole memory.",
     since: "0.1.0",
   },
 };
