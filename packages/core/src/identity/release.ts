@@ -1,8 +1,9 @@
-import { comparableNumber, comparableWord, sameNumber } from "../profile/number.js";
+import { comparableNumber, sameNumber } from "../profile/number.js";
 import { releaseName, supersededBy } from "../profile/releases.js";
 import type { Meaning } from "../profile/schema/field.js";
 import type { Build, Release } from "../profile/schema/release.js";
 import { fieldOfMeaning } from "../unit/unit.js";
+import { type BuildFit, buildFit } from "./build.js";
 import type { DescribedUnit } from "./measure.js";
 
 /** The fingerprint of a part of the unit. */
@@ -28,21 +29,6 @@ export interface ReleaseContent {
   readonly hardware: "listed" | "unlisted" | "untold" | "any";
   /** Whether it is for the machine's build; undefined when no build was given or no release of the profile names one. */
   readonly build: BuildFit | undefined;
-}
-
-/** How a release's builds and the build of a machine go together. */
-export type BuildFit =
-  | { readonly fit: "fits" }
-  /** The builds that come closest, where they differ. */
-  | { readonly fit: "other"; readonly differing: readonly BuildDifference[] }
-  /** Names that the release speaks of and the job sheet does not; none when the release lists no build at all. */
-  | { readonly fit: "untold"; readonly missing: readonly string[] };
-
-export interface BuildDifference {
-  readonly name: string;
-  readonly wanted: string;
-  /** What the release is for. */
-  readonly listed: readonly string[];
 }
 
 /** What a unit's numbers and its content say of the release in it. Nothing in it is judged. */
@@ -112,34 +98,6 @@ export function hardwareOf({ hardware: listed }: Release, hardware: string | und
   if (!listed) return "any";
   if (hardware === undefined) return "untold";
   return listed.some((number) => sameNumber(number, hardware)) ? "listed" : "unlisted";
-}
-
-/** How `release` and the build of a machine go together: one of its builds must fit by every name that it speaks of. */
-export function buildFit(release: Release, build: Build): BuildFit {
-  const fits = release.builds.map((listed) => {
-    const missing = Object.keys(listed).filter((name) => !Object.hasOwn(build, name));
-    const differing = Object.entries(listed).flatMap(([name, value]): BuildDifference[] => {
-      const wanted = Object.hasOwn(build, name) ? build[name] : undefined;
-      const values = typeof value === "string" ? [value] : value;
-      return wanted === undefined || values.some((one) => comparableWord(one) === comparableWord(wanted))
-        ? []
-        : [{ name, wanted, listed: values }];
-    });
-    return { missing, differing };
-  });
-  if (fits.some(({ missing, differing }) => missing.length === 0 && differing.length === 0)) return { fit: "fits" };
-  const open = fits.filter(({ differing }) => differing.length === 0);
-  if (fits.length === 0 || open.length > 0) {
-    return { fit: "untold", missing: [...new Set(open.flatMap(({ missing }) => missing))] };
-  }
-  const least = Math.min(...fits.map(({ differing }) => differing.length));
-  const closest = fits.filter(({ differing }) => differing.length === least).flatMap(({ differing }) => differing);
-  const byName = new Map<string, BuildDifference>();
-  for (const one of closest) {
-    const listed = [...(byName.get(one.name)?.listed ?? []), ...one.listed];
-    byName.set(one.name, { ...one, listed: [...new Set(listed)] });
-  }
-  return { fit: "other", differing: [...byName.values()] };
 }
 
 function shownOf(unit: DescribedUnit, meaning: Meaning): string | undefined {
