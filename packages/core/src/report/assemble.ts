@@ -38,7 +38,7 @@ export function assembleReport(parts: ReportParts): Report {
       findings.map(({ subject }) => subject),
       raised,
     ),
-    profile: parts.profile ?? null,
+    profile: parts.profile ? { id: parts.profile.id, title: parts.profile.title } : null,
     inputs: parts.inputs,
     images: parts.images,
     ...(parts.differences && { differences: parts.differences, differencesLeftOut: parts.differencesLeftOut ?? 0 }),

@@ -1,0 +1,159 @@
+import { describe, expect, it } from "vitest";
+import { askPair } from "../../src/questions/pair.js";
+import type { Report } from "../../src/report/schema.js";
+import { reportSchema } from "../../src/report/schema.js";
+import { fileAt, fileOf, profileAt } from "./files.js";
+
+const pair = (left: string, right: string, profile?: string, base = 0): Report => {
+  const report = askPair({
+    left: fileAt("left", left, base),
+    right: fileAt("right", right, base),
+    profile: profile === undefined ? undefined : profileAt(profile),
+    version: "0.0.0",
+  });
+  expect(reportSchema.parse(report)).toEqual(report);
+  return report;
+};
+const codes = (report: Report, severity: string) =>
+  [...new Set(report.findings.filter((one) => one.severity === severity).map(({ code }) => code))].sort();
+const unexplained = (report: Report) => (report.differences ?? []).filter(({ explained }) => !explained);
+
+// Identification blocks of real displays: Debian source package edid-decode, MIT; what differs is stated in the
+// provenance note beside the files and was found with cmp.
+describe("the two halves of one display", () => {
+  const tiles = ["edid/dell-up3218k-dp1-tile0.bin", "edid/dell-up3218k-dp2-tile1.bin"] as const;
+
+  it("are clear: they differ in position and in the checksum that follows from it", () => {
+    const report = pair(...tiles, "profiles/edid-two-tiles.json");
+    expect(report.verdict).toBe("clear");
+    expect(report.differences?.map(({ start, length, explained }) => [start, length, explained])).toEqual([
+      [266, 1, true],
+      [382, 1, true],
+    ]);
+  });
+
+  it("are the wrong way round when given so", () => {
+    const report = pair(tiles[1], tiles[0], "profiles/edid-two-tiles.json");
+    expect(report.verdict).toBe("stop");
+  });
+
+  it("are no better than review without a profile", () => {
+    expect(pair(...tiles).verdict).toBe("review");
+  });
+});
+
+it("tells a copy that is wrong although all its sums hold", () => {
+  const report = pair("edid/acer-xv273k-dp1.bin", "edid/acer-xv273k-dp1-corrupted.bin", "profiles/edid.json");
+  expect(report.verdict).toBe("stop");
+  for (const { checksums } of report.images) for (const { status } of checksums) expect(status).toBe("holds");
+  // 112 bytes in 11 runs: cmp, stated with the real images.
+  expect(unexplained(report).length).toBe(11);
+  expect(unexplained(report).reduce((sum, { length }) => sum + length, 0)).toBe(112);
+});
+
+// The invented workboat: what each file was made to show stands in test-vectors/README.md.
+describe("the workboat", () => {
+  const boat = (right: string) => pair("workboat/port.hex.gz", `workboat/${right}`, "workboat/profile.json");
+
+  it("is clear with its own two controllers, from two file formats", () => {
+    const report = boat("starboard.bin.gz");
+    expect(report.verdict).toBe("clear");
+    expect(unexplained(report)).toEqual([]);
+    expect(report.images.map(({ side }) => side)).toEqual(["port", "starboard"]);
+    expect(report.images[0]?.fingerprints.program).toBe(report.images[1]?.fingerprints.program);
+    expect(report.checks.filter(({ outcome }) => outcome === "fail" || outcome === "unknown")).toEqual([]);
+  });
+
+  it.each([
+    [
+      "starboard-other-build.bin.gz",
+      [
+        "pair/calibration-differs",
+        "pair/calibration-number-differs",
+        "pair/program-differs",
+        "pair/software-number-differs",
+      ],
+    ],
+    ["starboard-one-byte.bin.gz", ["pair/calibration-differs"]],
+    ["starboard-as-port.bin.gz", ["pair/same-side"]],
+    ["starboard-clone.bin.gz", ["pair/rule-broken", "pair/same-side", "pair/serial-number-same"]],
+    ["starboard-bad-checksum.bin.gz", ["checksum/mismatch", "pair/program-differs"]],
+    ["starboard-short.bin.gz", ["unit/size-unlisted"]],
+    ["port.hex.gz", ["pair/same-file"]],
+  ])("stops for %s", (file, expected) => {
+    const report = boat(file);
+    expect(report.verdict).toBe("stop");
+    expect(codes(report, "stop").filter((code) => !code.startsWith("release/"))).toEqual(expected);
+  });
+
+  it("names the one changed byte and the checksum that was corrected after it", () => {
+    const report = boat("starboard-one-byte.bin.gz");
+    expect(unexplained(report)[0]).toMatchObject({ region: "calibration", length: 1 });
+    expect(report.images[1]?.checksums.every(({ status }) => status === "holds")).toBe(true);
+  });
+
+  it("knows when the files are the wrong way round", () => {
+    const report = pair("workboat/starboard.bin.gz", "workboat/port.hex.gz", "workboat/profile.json");
+    expect(codes(report, "stop")).toEqual(["pair/sides-exchanged"]);
+  });
+
+  it("masks what belongs to an owner, everywhere", () => {
+    const request = {
+      left: fileAt("left", "workboat/port.hex.gz"),
+      right: fileAt("right", "workboat/starboard-clone.bin.gz"),
+      profile: profileAt("workboat/profile.json"),
+      version: "0.0.0",
+    };
+    const open = JSON.stringify(askPair(request));
+    const masked = JSON.stringify(askPair({ ...request, private: true }));
+    for (const secret of [open.match(/"serialNumber":"([^"]+)"/)?.[1], open.match(/"machineNumber":"([^"]+)"/)?.[1]]) {
+      expect(secret).toBeTruthy();
+      expect(masked).not.toContain(secret);
+    }
+  });
+
+  it("finds every single bit that is changed in what no rule frees", () => {
+    const left = fileAt("left", "workboat/port.hex.gz");
+    const right = fileAt("right", "workboat/starboard.bin.gz");
+    const profile = profileAt("workboat/profile.json");
+    const whole = right.decoded.image.segments[0]?.bytes as Uint8Array;
+    const matters = profile.regions.filter(({ role }) => ["boot", "program", "calibration"].includes(role));
+    let seed = 20_260_101;
+    const random = (below: number) => {
+      seed = (Math.imul(seed, 1_103_515_245) + 12_345) >>> 0;
+      return Math.floor((seed / 2 ** 32) * below);
+    };
+    for (let i = 0; i < 60; i++) {
+      const over = matters[random(matters.length)]?.over[0] as { start: number; end: number };
+      const bytes = whole.slice();
+      const at = over.start + random(over.end - over.start);
+      bytes[at] = (bytes[at] as number) ^ (1 << random(8));
+      const report = askPair({ left, right: fileOf("right", bytes), profile, version: "0.0.0" });
+      expect(report.verdict, `seed ${seed}, byte ${at}`).toBe("stop");
+    }
+  });
+});
+
+describe("without a profile", () => {
+  const image = (bytes: Uint8Array) => fileOf("x", bytes);
+  const noise = (seed: number) =>
+    Uint8Array.from({ length: 4096 }, (_, i) => (Math.imul(i + seed, 2_654_435_761) >>> 13) & 0xff);
+
+  it("stops for images that share nothing", () => {
+    const report = askPair({ left: image(noise(1)), right: image(noise(70_000)), version: "0.0.0" });
+    expect(codes(report, "stop")).toEqual(["pair/unrelated"]);
+  });
+
+  it("is review for a few differences, whatever they look like", () => {
+    const other = noise(1);
+    other[100] = (other[100] as number) ^ 1;
+    const report = askPair({ left: image(noise(1)), right: image(other), version: "0.0.0" });
+    expect(report.verdict).toBe("review");
+    expect(report.differences).toEqual([{ start: 100, length: 1, region: null, explained: false, rule: null }]);
+  });
+
+  it("is never clear, not even for equal content", () => {
+    const equal = askPair({ left: image(noise(1)), right: image(noise(1)), version: "0.0.0" });
+    expect(equal.verdict).toBe("stop"); // the same file twice
+  });
+});
