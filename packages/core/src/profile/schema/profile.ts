@@ -33,7 +33,7 @@ export const profileSchema = z
     profile: z.literal("assay.profile/1"),
     id: z.string().regex(/^[a-z0-9][a-z0-9.-]{0,63}$/, "expected lower-case letters, digits, dots and hyphens"),
     title: z.string().min(1).max(120),
-    source: z.string().min(1).max(1000).describe("where the knowledge comes from"),
+    source: z.string().min(1).max(1000).describe("what the knowledge comes from, for whoever has to trust it"),
     confirmed: z
       .boolean()
       .default(true)
