@@ -2,8 +2,9 @@ import { coverageOf } from "../checksums/coverage.js";
 import { type ChecksumFacts, measureChecksums } from "../checksums/measure.js";
 import { finding } from "../findings/catalogue.js";
 import { contentDigest } from "../fingerprint/content.js";
-import { type FingerprintResult, fingerprintOf } from "../fingerprint/fingerprint.js";
+import { type Fingerprint, type FingerprintResult, fingerprintOf } from "../fingerprint/fingerprint.js";
 import { fingerprintParts } from "../fingerprint/parts.js";
+import { measureRelease } from "../identity/release.js";
 import { belongingOf } from "../profile/schema/field.js";
 import type { Profile } from "../profile/schema/profile.js";
 import { reportSpan } from "../report/assemble.js";
@@ -11,6 +12,7 @@ import type { PrivateValue } from "../report/private.js";
 import type { ReportChecksum, ReportImage } from "../report/schema.js";
 import { checksumRules } from "../rules/checksum.js";
 import { fileRules } from "../rules/file.js";
+import { releaseRules } from "../rules/release.js";
 import { ask, type Check, judgement } from "../rules/rule.js";
 import { unitRules } from "../rules/unit.js";
 import { describeUnit, type Unit } from "../unit/unit.js";
@@ -43,10 +45,12 @@ export function examine(input: InputFile, profile: Profile, { side }: Expectatio
   const coverage = coverageOf(unit, checksums);
   const stored = checksums.flatMap(({ storedAt }) => (storedAt ? [storedAt] : []));
   const fingerprints = fingerprintParts(unit, stored).map((part) => fingerprintOf(unit.image, part));
+  const computed = fingerprints.flatMap((result) => (result.kind === "computed" ? [result.fingerprint] : []));
   const checks = [
     ...ask(fileRules, role, { findings: decoded.findings }),
     ...ask(unitRules, role, unitQuestion(unit, exact, side)),
     ...ask(checksumRules, role, { declared: profile.checksums.length, checksums, coverage, regions: unit.regions }),
+    ...ask(releaseRules, role, measureRelease(unit, computed)),
   ];
   const { checksummed, described } = coverage;
   return {
@@ -58,7 +62,7 @@ export function examine(input: InputFile, profile: Profile, { side }: Expectatio
       role,
       identity: identityOf(unit),
       checksums: checksums.map(reportChecksum),
-      ...reportFingerprints(fingerprints),
+      ...reportFingerprints(computed),
       coverage: { checksummed, described },
       regions: unit.regions.map(({ name, role: purpose, spans }) => ({
         name,
@@ -127,8 +131,7 @@ function reportChecksum({
   };
 }
 
-function reportFingerprints(results: readonly FingerprintResult[]) {
-  const computed = results.flatMap((result) => (result.kind === "computed" ? [result.fingerprint] : []));
+function reportFingerprints(computed: readonly Fingerprint[]) {
   const by = (value: (one: (typeof computed)[number]) => string) =>
     Object.fromEntries(computed.map((one) => [one.part, value(one)]));
   return {
