@@ -1,21 +1,15 @@
 import type { Told } from "../findings/areas/identity.js";
 import { type Finding, finding } from "../findings/catalogue.js";
 import type { Place } from "../findings/finding.js";
+import type { IdentityFacts } from "../identity/facts.js";
 import type { FoundMachineNumbers } from "../identity/find-machine-numbers.js";
-import type { CheckDigitStanding, MachineNumberReading } from "../identity/machine-number.js";
+import type { CheckDigitStanding } from "../identity/machine-number.js";
 import type { IdentityReading, Source, SourcedValue } from "../identity/reading.js";
-import type { VerificationObstacle, VerificationReadings } from "../identity/verification.js";
+import type { VerificationObstacle } from "../identity/verification.js";
 import { sameNumber } from "../profile/number.js";
 import { judgement, type Rule } from "./rule.js";
 
-/** What the rules on the identity of one unit are asked of. */
-export interface IdentityQuestion {
-  readonly readings: readonly IdentityReading[];
-  readonly machineNumbers: readonly MachineNumberReading[];
-  readonly verification: VerificationReadings;
-}
-
-export const identityRules: readonly Rule<IdentityQuestion>[] = [
+export const identityRules: readonly Rule<IdentityFacts>[] = [
   {
     id: "identity/sources-agree",
     judge: ({ readings }) => {

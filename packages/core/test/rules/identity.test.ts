@@ -1,9 +1,8 @@
 import { describe, expect, it } from "vitest";
 import { entryOf } from "../../src/findings/catalogue.js";
+import { identityFacts } from "../../src/identity/facts.js";
 import { findMachineNumbers } from "../../src/identity/find-machine-numbers.js";
-import { measureMachineNumbers } from "../../src/identity/machine-number.js";
 import { measureIdentity } from "../../src/identity/measure.js";
-import { measureVerificationNumbers } from "../../src/identity/verification.js";
 import { foundMachineNumberRules, identityRules } from "../../src/rules/identity.js";
 import { ask, type Rule } from "../../src/rules/rule.js";
 import { type Content, outside, smallUnit } from "../identity/small-unit.js";
@@ -22,14 +21,7 @@ function answersOf<Facts>(rules: readonly Rule<Facts>[], facts: Facts): string[]
 }
 
 function judged(contents: readonly Content[], known: object, machine?: object, parts: object = {}): string[] {
-  const unit = smallUnit(contents, parts);
-  const told = outside(known, machine);
-  const readings = measureIdentity(unit, told);
-  return answersOf(identityRules, {
-    readings,
-    machineNumbers: measureMachineNumbers(readings, unit, told.road),
-    verification: measureVerificationNumbers(unit, told.calibrations, []),
-  });
+  return answersOf(identityRules, identityFacts(smallUnit(contents, parts), [], outside(known, machine)));
 }
 
 const hardware = { name: "hardwareNumber", means: "hardware-number", holds: "WB40-2000-C" };
