@@ -18,6 +18,8 @@ export * from "./formats/decoded.js";
 export * from "./formats/detect.js";
 export * from "./formats/encode.js";
 export * from "./formats/layout.js";
+export * from "./formats/parts.js";
+export { decodeParts, decodeRaw, type PartsOptions, type RawOptions } from "./formats/raw.js";
 export * from "./identity/facts.js";
 export * from "./identity/find-machine-numbers.js";
 export * from "./identity/machine-number.js";

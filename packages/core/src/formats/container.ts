@@ -1,123 +1,136 @@
-import { Gunzip, Unzip, UnzipInflate } from "fflate";
+import { Gunzip, Inflate } from "fflate";
+import { algorithmOf } from "../algorithms/algorithm.js";
 import { Refusal } from "../findings/refusal.js";
+import { type ZipEntry, zipEntry } from "./zip-directory.js";
 
-/** What a packed file held. */
-export interface Unpacked {
-  readonly bytes: Uint8Array;
-  readonly packed: "gzip" | "zip";
-  /** The CRC-32 that the packed file states for its content. */
-  readonly statedCrc: number;
+/** What a packed file may come to. */
+export interface UnpackLimits {
+  /** The most bytes that come out. */
+  readonly bytes: number;
+  /** How many times its own size they may be, once they are more than 16 MiB: erased memory packs a thousandfold. */
+  readonly ratio: number;
 }
 
-/** Times its own size that a packed file may hold, above the first MiB: real images of erased memory stay far below. */
-const ratioLimit = 1100;
-const alwaysAllowed = 1024 * 1024;
-const chunk = 64 * 1024;
+/** What came out of a packed file. */
+export interface Unpacked {
+  readonly bytes: Uint8Array;
+  /** The CRC-32 that the file states for what is in it, and the one that came out. */
+  readonly stated: number;
+  readonly computed: number;
+}
 
-/** Whether `bytes` begin like a gzip file (RFC 1952) or a zip archive. */
+/** Bytes that may come out at any ratio. */
+const ANY_RATIO = 16 * 1024 * 1024;
+
+/** Deflate makes at most 1032 bytes of one (a run of 258 in two bits). */
+const MOST_PER_BYTE = 1032;
+
+/** Packed bytes handed over at a time: many, and near a limit so few that it is not passed by more than a MiB. */
+const LARGEST_STEP = 16 * 1024;
+const SMALLEST_STEP = 512;
+
+/** Whether `bytes` begin like a gzip file (RFC 1952, 2.3.1) or like a zip archive with a file in it. */
 export function packedAs(bytes: Uint8Array): "gzip" | "zip" | undefined {
-  if (bytes[0] === 0x1f && bytes[1] === 0x8b && bytes[2] === 8) return "gzip";
-  const zip = bytes[0] === 0x50 && bytes[1] === 0x4b && bytes[2] === 3 && bytes[3] === 4;
-  return zip ? "zip" : undefined;
+  const [first, second, third = 0, fourth = 0xff] = bytes;
+  if (first === 0x1f && second === 0x8b && third === 8 && fourth < 0x20) return "gzip";
+  return first === 0x50 && second === 0x4b && third === 3 && fourth === 4 ? "zip" : undefined;
 }
 
 /**
- * What is in a gzip file, or in a zip archive of one file. Its length is checked here; whether the CRC-32 fits is for
- * the caller to see.
- * @throws Refusal when it is cut, holds several files, is encrypted, or holds more than `limit` bytes
+ * What is in a gzip file, or in a zip archive of one file.
+ * @throws Refusal when it cannot be opened whole, has another length than it states, holds anything but one file, is
+ *   encrypted, or comes to more than `limits` allow
  */
-export function unpack(bytes: Uint8Array, packed: "gzip" | "zip", limit: number): Unpacked {
-  const most = Math.min(limit, Math.max(alwaysAllowed, ratioLimit * bytes.length));
-  return packed === "gzip" ? gunzip(bytes, most) : unzip(bytes, most);
+export function unpack(bytes: Uint8Array, packed: "gzip" | "zip", limits: UnpackLimits): Unpacked {
+  return packed === "gzip" ? gunzip(bytes, limits) : unzip(bytes, limits);
 }
 
-function gunzip(bytes: Uint8Array, most: number): Unpacked {
-  if (bytes.length < 18) throw broken("gzip", "a header and a trailer of 18 bytes", `${bytes.length} bytes`);
-  const gatherer = new Gatherer(most);
-  let done = false;
-  const stream = new Gunzip((part, final) => {
-    gatherer.add(part);
-    done ||= final;
-  });
-  feed(bytes, "gzip", (part, final) => stream.push(part, final));
-  const trailer = new DataView(bytes.buffer, bytes.byteOffset + bytes.length - 8, 8);
-  const size = trailer.getUint32(4, true);
-  // The trailer is that of the last member; files of several members are not made by programs that read units.
-  if (!done || size !== gatherer.length % 2 ** 32)
-    throw broken("gzip", `${size} bytes as its end states`, `${gatherer.length}`);
-  return { bytes: gatherer.bytes(), packed: "gzip", statedCrc: trailer.getUint32(0, true) };
-}
-
-function unzip(bytes: Uint8Array, most: number): Unpacked {
-  const entry = onlyEntry(bytes);
-  const gatherer = new Gatherer(most);
-  let done = false;
-  const stream = new Unzip((file) => {
-    file.ondata = (error, part, final) => {
-      if (error) throw error;
-      gatherer.add(part);
-      done ||= final;
-    };
-    if (!file.name.endsWith("/")) file.start();
-  });
-  stream.register(UnzipInflate);
-  feed(bytes, "zip", (part, final) => stream.push(part, final));
-  if (!done || gatherer.length !== entry.size)
-    throw broken("zip", `${entry.size} bytes as its directory states`, `${gatherer.length}`);
-  return { bytes: gatherer.bytes(), packed: "zip", statedCrc: entry.crc };
-}
-
-/** The one file that the directory at the end of a zip archive lists. */
-function onlyEntry(bytes: Uint8Array): { readonly size: number; readonly crc: number } {
+/** All members of a gzip file one after the other: RFC 1952 makes them one content. */
+function gunzip(bytes: Uint8Array, limits: UnpackLimits): Unpacked {
+  if (bytes.length < 18) throw broken("gzip", "at least 18 bytes", String(bytes.length));
+  const output = new Output(bytes.length, limits);
+  const members: { trailer: number; end: number }[] = [];
+  const stream = new Gunzip((part) => output.add(part));
+  stream.onmember = (start) => members.push({ trailer: start - 8, end: output.length });
+  feed(bytes, "gzip", output, (part, last) => stream.push(part, last));
+  members.push({ trailer: bytes.length - 8, end: output.length });
+  const content = output.joined();
   const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.length);
-  let end = bytes.length - 22;
-  const last = Math.max(0, end - 0xffff);
-  while (end >= last && view.getUint32(end, true) !== 0x06054b50) end--;
-  if (end < last || end < 0) throw broken("zip", "a directory at its end", "none");
-  const entries = view.getUint16(end + 10, true);
-  if (entries !== 1) {
-    throw new Refusal("file/archive-of-several", `zip archive: expected one file in it, got ${entries}`);
+  let from = 0;
+  let checked: Unpacked | undefined;
+  for (const { trailer, end } of members) {
+    const size = view.getUint32(trailer + 4, true);
+    if (size !== (end - from) % 2 ** 32) throw broken("gzip", `${size} bytes in it, as it states`, String(end - from));
+    const computed = crc32(content.subarray(from, end));
+    const stated = view.getUint32(trailer, true);
+    if (!checked || checked.stated === checked.computed) checked = { bytes: content, stated, computed };
+    from = end;
   }
-  const directory = view.getUint32(end + 16, true);
-  if (directory + 46 > end || view.getUint32(directory, true) !== 0x02014b50)
-    throw broken("zip", "a directory entry", "something else");
-  if (view.getUint16(directory + 8, true) % 2 === 1) {
-    throw new Refusal("file/archive-encrypted", "zip archive: expected a readable file, got an encrypted one");
-  }
-  return { crc: view.getUint32(directory + 16, true), size: view.getUint32(directory + 24, true) };
+  return checked as Unpacked;
 }
 
-function broken(packed: string, expected: string, got: string): Refusal {
-  return new Refusal("file/archive-damaged", `${packed} file: expected ${expected}, got ${got}`);
+function unzip(bytes: Uint8Array, limits: UnpackLimits): Unpacked {
+  const entry = zipEntry(bytes);
+  const { size, crc, method } = entry;
+  if (size > limits.bytes) throw tooLarge(limits.bytes, String(size));
+  const content = method === "stored" ? stored(bytes, entry) : inflated(bytes, entry, limits);
+  if (content.length !== size) throw broken("zip", `${size} bytes in it, as it states`, String(content.length));
+  return { bytes: content, stated: crc, computed: crc32(content) };
 }
 
-function feed(bytes: Uint8Array, packed: string, push: (part: Uint8Array, final: boolean) => void): void {
+function stored(bytes: Uint8Array, { data }: ZipEntry): Uint8Array {
+  return bytes.subarray(data.start, data.end);
+}
+
+function inflated(bytes: Uint8Array, { data, size }: ZipEntry, limits: UnpackLimits): Uint8Array {
+  const packed = bytes.subarray(data.start, data.end);
+  const output = new Output(packed.length, limits);
+  const stream = new Inflate((part) => {
+    output.add(part);
+    if (output.length > size) throw broken("zip", `${size} bytes in it, as it states`, "more");
+  });
+  feed(packed, "zip", output, (part, last) => stream.push(part, last));
+  return output.joined();
+}
+
+/** Hands `packed` over in steps that keep what comes out of one below what is still allowed. */
+function feed(packed: Uint8Array, kind: string, output: Output, push: (part: Uint8Array, last: boolean) => void): void {
   try {
-    for (let at = 0; at < bytes.length; at += chunk) {
-      push(bytes.subarray(at, at + chunk), at + chunk >= bytes.length);
-    }
+    let at = 0;
+    do {
+      const step = Math.min(LARGEST_STEP, Math.max(SMALLEST_STEP, Math.floor(output.room / MOST_PER_BYTE)));
+      const end = Math.min(packed.length, at + step);
+      push(packed.subarray(at, end), end === packed.length);
+      at = end;
+    } while (at < packed.length);
   } catch (error) {
     if (error instanceof Refusal) throw error;
-    throw broken(packed, "packed data that can be opened", (error as Error).message);
+    throw broken(kind, "packed data to its end", (error as Error).message);
   }
 }
 
-/** Collects what comes out, and stops before it is too much. */
-class Gatherer {
+/** Collects what comes out, and stops when it is too much. */
+class Output {
   length = 0;
   readonly #parts: Uint8Array[] = [];
+  readonly #most: number;
 
-  constructor(readonly most: number) {}
+  constructor(packed: number, { bytes, ratio }: UnpackLimits) {
+    this.#most = Math.min(bytes, Math.max(ANY_RATIO, ratio * packed));
+  }
+
+  /** Bytes that may still come. */
+  get room(): number {
+    return this.#most - this.length;
+  }
 
   add(part: Uint8Array): void {
     this.length += part.length;
-    if (this.length > this.most) {
-      throw new Refusal("file/archive-too-large", `packed file: expected at most ${this.most} bytes in it, got more`);
-    }
+    if (this.length > this.#most) throw tooLarge(this.#most, "more");
     if (part.length > 0) this.#parts.push(part);
   }
 
-  bytes(): Uint8Array {
+  joined(): Uint8Array {
     const all = new Uint8Array(this.length);
     let at = 0;
     for (const part of this.#parts) {
@@ -126,4 +139,18 @@ class Gatherer {
     }
     return all;
   }
+}
+
+function crc32(bytes: Uint8Array): number {
+  const running = algorithmOf("CRC-32/ISO-HDLC").start();
+  running.update(bytes);
+  return Number(running.value());
+}
+
+function tooLarge(most: number, got: string): Refusal {
+  return new Refusal("file/archive-too-large", `packed file: expected at most ${most} bytes in it, got ${got}`);
+}
+
+function broken(kind: string, expected: string, got: string): Refusal {
+  return new Refusal("file/archive-damaged", `${kind} file: expected ${expected}, got ${got}`);
 }

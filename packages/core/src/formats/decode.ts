@@ -1,66 +1,68 @@
-import { algorithmOf } from "../algorithms/algorithm.js";
 import { finding } from "../findings/catalogue.js";
 import { Refusal } from "../findings/refusal.js";
-import { packedAs, type Unpacked, unpack } from "./container.js";
+import { packedAs, unpack } from "./container.js";
 import type { Decoded, FormatName } from "./decoded.js";
 import { detectFormat } from "./detect.js";
 import { decodeIntelHex } from "./intel-hex.js";
-import { type LayoutName, offsetBefore, rearranged } from "./layout.js";
+import { type LayoutName, offsetBefore, rearrangedImage } from "./layout.js";
 import { decodeRaw } from "./raw.js";
 import { decodeSRecord } from "./s-record.js";
 
 /** What is known of a file beside its bytes. */
 export interface DecodeOptions {
-  /** `auto` looks at the content. */
-  readonly format?: FormatName | "auto";
-  /** Where a raw file begins. */
+  /** `auto`, and when left out: by the content. */
+  readonly format?: FormatName | "auto" | undefined;
+  /** The address of the first byte of a raw file; a text format states its own. */
   readonly base?: number | undefined;
-  /** How the bytes of a raw file lie. */
+  /** How the bytes of the read lie; as in the memory when left out. */
   readonly layout?: LayoutName | undefined;
-  /** The most bytes that a packed file may hold. */
-  readonly limit?: number;
+  /** Whether a gzip file or a zip archive is opened; it is when left out. */
+  readonly unpack?: "always" | "never" | undefined;
+  /** The most bytes that may come out of a packed file: 256 MiB when left out. */
+  readonly limit?: number | undefined;
+  /** How many times its own size a packed file may hold, above 16 MiB: 200 when left out. */
+  readonly ratio?: number | undefined;
 }
 
 /** The most bytes that come out of a packed file when nobody says otherwise. */
 export const UNPACKED_LIMIT = 256 * 1024 * 1024;
 
+/** How many times its own size a packed file may hold when nobody says otherwise. */
+export const UNPACKED_RATIO = 200;
+
 /**
  * The image that a file describes, and what was seen on the way. A gzip file, or a zip archive of one file, is opened.
- * @throws Refusal for a packed file that cannot be opened, and for a base or layout that does not fit
+ * @throws Refusal for a packed file that cannot be opened, and for a base or a layout that does not go with the file
  */
 export function decode(file: Uint8Array, options: DecodeOptions = {}): Decoded {
-  const packed = packedAs(file);
+  const packed = options.unpack === "never" ? undefined : packedAs(file);
   if (!packed) return decodePlain(file, options);
-  const unpacked = unpack(file, packed, options.limit ?? UNPACKED_LIMIT);
-  const decoded = decodePlain(unpacked.bytes, options);
-  return { ...decoded, packed, findings: [...archiveFindings(unpacked), ...decoded.findings] };
-}
-
-function archiveFindings({ bytes, packed, statedCrc }: Unpacked) {
-  const running = algorithmOf("CRC-32/ISO-HDLC").start();
-  running.update(bytes);
-  const computed = Number(running.value());
-  return computed === statedCrc
-    ? []
-    : [finding("file/archive-checksum-wrong", { packed, stated: statedCrc, computed })];
+  const { limit = UNPACKED_LIMIT, ratio = UNPACKED_RATIO } = options;
+  const { bytes, stated, computed } = unpack(file, packed, { bytes: limit, ratio });
+  const inner = packedAs(bytes);
+  if (inner) {
+    throw new Refusal("file/archive-nested", `${packed} file: expected an image in it, got a ${inner} file`);
+  }
+  const decoded = decodePlain(bytes, options);
+  const damage = stated === computed ? [] : [finding("file/archive-checksum-wrong", { packed, stated, computed })];
+  return { ...decoded, packed, findings: [...damage, ...decoded.findings] };
 }
 
 function decodePlain(bytes: Uint8Array, { format = "auto", base, layout = "as-is" }: DecodeOptions): Decoded {
   const chosen = format === "auto" ? detectFormat(bytes).format : format;
-  if (chosen !== "raw") {
-    if (base !== undefined)
-      throw new Refusal("file/base-not-raw", `base address: expected a raw file with it, got ${chosen}`);
-    if (layout !== "as-is")
-      throw new Refusal("file/layout-not-raw", `layout ${layout}: expected a raw file with it, got ${chosen}`);
-    return chosen === "intel-hex" ? decodeIntelHex(bytes) : decodeSRecord(bytes);
+  if (chosen === "raw") return decodeRaw(bytes, { base, layout });
+  if (base !== undefined) {
+    throw new Refusal("file/base-not-raw", `base address: expected a raw file with it, got ${chosen}`);
   }
-  if (layout === "as-is") return decodeRaw(bytes, base);
-  const decoded = decodeRaw(rearranged(bytes, layout), base);
+  const decoded = chosen === "intel-hex" ? decodeIntelHex(bytes) : decodeSRecord(bytes);
+  return layout === "as-is" ? decoded : laidOut(decoded, layout);
+}
+
+/** A text file whose data were read from the part in another order than the memory's. */
+function laidOut(decoded: Decoded, layout: LayoutName): Decoded {
   return {
     ...decoded,
-    originOf: (address) => {
-      const origin = decoded.originOf(address);
-      return origin && { offset: offsetBefore(origin.offset, layout) };
-    },
+    image: rearrangedImage(decoded.image, layout),
+    originOf: (address) => decoded.originOf(offsetBefore(address, layout)),
   };
 }

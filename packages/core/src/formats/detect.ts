@@ -1,74 +1,91 @@
+import { countDigits } from "./damage.js";
 import type { FormatName } from "./decoded.js";
 import { hexGrammar } from "./intel-hex-record.js";
 import { endOfStretch, type RecordGrammar, type WholeRecord } from "./record-grammar.js";
 import { sRecordGrammar } from "./s-record-grammar.js";
-import { lineEndAt, startOfText } from "./text.js";
+import { isText, LONGEST_LINE, lineEndAt, startOfText, trimmed } from "./text.js";
 
 /** Which format bytes look like, and what speaks for it. */
 export interface Detection {
   readonly format: FormatName;
-  /** Whole records, and marks that begin something else, in what was looked at. */
+  /** Whole records, and lines that begin like one and are none. None of either in a raw file. */
   readonly records: number;
   readonly damaged: number;
+  /** The share of the text looked at that these lines make up, 0 to 1. */
+  readonly share: number;
+  /** How many bytes were looked at, from the start of the file. */
+  readonly lookedAt: number;
 }
 
-/** Bytes looked at: enough for dozens of the longest records, little enough to cost nothing. */
-const lookedAt = 64 * 1024;
+/** Enough for over a hundred of the longest records, little enough to cost nothing. */
+const LOOKED_AT = 64 * 1024;
 
-/** Digits that a damaged record must still have to count as one. */
-const recordLike = 8;
+/** Digits from which on a damaged record counts as one. */
+const RECORD_LIKE = 8;
+
+/** The share of the text that records have to make up: a long remark may stand before them, a page may quote one. */
+const LEAST_SHARE = 0.1;
+
+/** The same when no record is whole. */
+const LEAST_DAMAGED_SHARE = 0.5;
+
+/** The share of bytes that must be text: a part of a text file may have been overwritten. */
+const LEAST_TEXT = 0.8;
 
 /**
- * Which format `bytes` look like, by their content alone. A text format needs a whole record, or more damaged ones
- * than a raw memory would hold by chance, in bytes that are text for the most part.
+ * Which format `bytes` look like, by their content alone. That a file begins with the mark of a record says nothing:
+ * a text format needs a whole record in what is text for the most part, or to consist of damaged ones.
  */
 export function detectFormat(bytes: Uint8Array): Detection {
-  const head = bytes.subarray(0, lookedAt);
-  const cut = bytes.length > lookedAt;
-  const found = [look(head, hexGrammar, cut), look(head, sRecordGrammar, cut)].filter(
-    ({ records, damaged }) => records > 0 || damaged > 0,
-  );
-  const best = found.sort((a, b) => b.records - a.records || b.damaged - a.damaged)[0];
-  if (!best || !isMostlyText(head)) return { format: "raw", records: 0, damaged: 0 };
-  return best;
+  const head = bytes.subarray(0, LOOKED_AT);
+  const raw: Detection = { format: "raw", records: 0, damaged: 0, share: 0, lookedAt: head.length };
+  if (!isMostlyText(head)) return raw;
+  const whole = head.length === bytes.length;
+  const [best] = [look(head, hexGrammar, whole), look(head, sRecordGrammar, whole)]
+    .filter(({ records, share }) => share >= (records > 0 ? LEAST_SHARE : LEAST_DAMAGED_SHARE))
+    .sort((a, b) => b.records - a.records || b.damaged - a.damaged);
+  return best ?? raw;
 }
 
-function look(head: Uint8Array, grammar: RecordGrammar<WholeRecord>, cut: boolean): Detection {
+function look(head: Uint8Array, grammar: RecordGrammar<WholeRecord>, whole: boolean): Detection {
   let records = 0;
   let damaged = 0;
-  let at = startOfText(head);
-  let freshLine = true;
-  while (at < head.length) {
+  let ofRecords = 0;
+  let ofText = 0;
+  let fresh = true; // at the start of a line
+  for (let at = startOfText(head); at < head.length; ) {
     const ending = lineEndAt(head, at);
-    if (ending > 0) {
-      at += ending;
-      freshLine = true;
-      continue;
+    const end = ending > 0 ? at + ending : endOfStretch(grammar, head, at);
+    const last = end === head.length && !whole; // cut by this look, not in the file
+    if (ending === 0 && !last) {
+      const text = trimmed(head, { start: at, end });
+      const begins = grammar.isMark(head[at]) && grammar.beginsRecord(head, at);
+      const record = begins && grammar.read(head, { start: at, end }, end === head.length);
+      const isRecord = record && record.kind === "record";
+      const isDamaged = begins && !isRecord && fresh && isLikeRecord(head, at, end);
+      if (isRecord) records++;
+      if (isDamaged) damaged++;
+      if (isRecord || isDamaged) ofRecords += text.end - text.start;
+      ofText += text.end - text.start;
     }
-    const end = endOfStretch(grammar, head, at);
-    if (grammar.isMark(head[at]) && grammar.beginsRecord(head, at) && !(cut && end === head.length)) {
-      if (grammar.read(head, { start: at, end }, end === head.length).kind === "record") records++;
-      else if (freshLine && digitsFrom(head, at + 1, end) >= recordLike) damaged++;
-    }
-    freshLine = false;
+    fresh = ending > 0;
     at = end;
   }
-  return { format: grammar.format, records, damaged };
+  const share = ofText === 0 ? 0 : ofRecords / ofText;
+  return { format: grammar.format, records, damaged, share, lookedAt: head.length };
 }
 
-function digitsFrom(bytes: Uint8Array, start: number, end: number): number {
-  let at = start;
-  while (at < end && /[0-9A-Fa-f]/.test(String.fromCharCode(bytes[at] as number))) at++;
-  return at - start;
+function isLikeRecord(head: Uint8Array, start: number, end: number): boolean {
+  return end - start <= LONGEST_LINE && countDigits(head, { start: start + 1, end }) >= RECORD_LIKE;
 }
 
-/** At least 9 bytes of 10 are printable or line ends; the zeros and 1A that pad a transfer do not count. */
-function isMostlyText(bytes: Uint8Array): boolean {
+/** Whether most bytes are text or line ends. Zeros and 1A count neither way at both ends: transfers pad with them. */
+function isMostlyText(head: Uint8Array): boolean {
+  const { start, end } = trimmed(head, { start: 0, end: head.length });
   let text = 0;
-  let other = 0;
-  for (const byte of bytes) {
-    if ((byte >= 0x20 && byte < 0x7f) || byte === 0x0a || byte === 0x0d || byte === 0x09) text++;
-    else if (byte !== 0 && byte !== 0x1a) other++;
+  for (let i = start; i < end; i++) {
+    const byte = head[i] as number;
+    if ((isText(byte) && byte < 0x80) || lineEndAt(head, i) > 0) text++;
   }
-  return text > 0 && text >= 9 * other;
+  return text > 0 && text >= LEAST_TEXT * (end - start);
 }
