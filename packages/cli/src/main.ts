@@ -1,10 +1,8 @@
 import { CommanderError } from "commander";
 import { COULD_NOT, DONE } from "./exit-code.js";
 import { errorDocument, failureText, usageRefusal } from "./failure.js";
-import { printJson, printText } from "./output.js";
+import { printJson, printText, tell } from "./output.js";
 import { programFor } from "./program.js";
-import { wantsColour } from "./terminal/colour.js";
-import { painter } from "./terminal/paint.js";
 import type { World } from "./world.js";
 
 /**
@@ -15,7 +13,7 @@ export async function main(args: readonly string[], world: World): Promise<numbe
   try {
     return await run(args, world);
   } catch (failure) {
-    await tell(args, world, failure);
+    await tellFailure(args, world, failure);
     return COULD_NOT;
   }
 }
@@ -45,16 +43,11 @@ async function run(args: readonly string[], world: World): Promise<number> {
 }
 
 /** Says why it could not be done. What cannot even be said is let go: the exit code says the rest. */
-async function tell(args: readonly string[], world: World, failure: unknown): Promise<void> {
-  const { stderr, environment } = world;
+async function tellFailure(args: readonly string[], world: World, failure: unknown): Promise<void> {
+  // The parser may have failed before it came to these, and everything after -- is a name.
   const options = args.slice(0, args.includes("--") ? args.indexOf("--") : undefined);
-  const refused = options.includes("--no-colour") || options.includes("--no-color");
-  const paint = painter(wantsColour({ refused, environment, isTerminal: stderr.isTerminal }));
+  const colour = !options.includes("--no-colour") && !options.includes("--no-color");
   const document = errorDocument(failure);
-  try {
-    await stderr.write(paint([[{ text: "assay:", style: "stop" }, ` ${failureText(document)}`]]));
-    if (options.includes("--json")) await printJson(world, document);
-  } catch {
-    // Nobody is there to read it.
-  }
+  await tell(world, [[{ text: "assay:", style: "stop" }, ` ${failureText(document)}`]], { colour });
+  if (options.includes("--json")) await printJson(world, document).catch(() => {});
 }

@@ -7,45 +7,64 @@ export interface CommonOptions {
   readonly job?: string;
   readonly side?: string;
   readonly base?: number;
+  readonly layout?: LayoutName;
   readonly json?: boolean;
   readonly quiet?: boolean;
-  readonly colour: boolean;
+  readonly colour?: boolean;
+  readonly color?: boolean;
   readonly private?: boolean;
   readonly force?: boolean;
   readonly out?: string;
   readonly maxSize?: number;
 }
 
-/** An argument as an address: 0 to 2**32. */
-export function address(text: string): number {
-  return quantity(text);
+/** A parser of an option's argument: a whole number from `least` to `most`, written as addresses are. */
+function number(least: number, most: number): (text: string) => number {
+  return (text) => {
+    const { value, problem } = parseQuantity(text);
+    if (value === undefined) throw new InvalidArgumentError(problem);
+    if (value < least || value > most) {
+      throw new InvalidArgumentError(`expected ${least} to ${most}, got ${text}`);
+    }
+    return value;
+  };
 }
 
-/** An argument as a number of bytes, at least one. */
-export function size(text: string): number {
-  const bytes = quantity(text);
-  if (bytes === 0) throw new InvalidArgumentError("expected at least 1 byte, got 0");
-  return bytes;
-}
+/** How the bytes of a raw file can lie; a test holds the list to the core's own. */
+export const layouts = ["as-is", "swap-16", "swap-32", "swap-halves-32"] as const;
+/** The formats of files; a test holds the list to the core's own. */
+export const formats = ["raw", "intel-hex", "s-record"] as const;
 
-function quantity(text: string): number {
-  const { value, problem } = parseQuantity(text);
-  if (value === undefined) throw new InvalidArgumentError(problem);
-  return value;
-}
+export type LayoutName = (typeof layouts)[number];
 
-/** Each shared option by name; a command takes those that mean something to it. */
-export const sharedOptions = {
+const make = {
   profile: () => new Option("--profile <file>", "what is known of this family of units"),
   job: () => new Option("--job <file>", "what is known of this machine and its units"),
   side: () => new Option("--side <name>", "the side that the unit is on"),
-  base: () => new Option("--base <address>", "where a raw image begins").argParser(address),
+  base: () => new Option("--base <address>", "where a raw file begins").argParser(number(0, 2 ** 32 - 1)),
+  layout: () => new Option("--layout <name>", "how the bytes of a raw file lie").choices(layouts),
   json: () => new Option("--json", "one JSON document on standard output"),
   quiet: () => new Option("--quiet", "the verdict only"),
+  private: () => new Option("--private", "mask machine and serial numbers"),
+  force: () => new Option("--force", "replace a file that is there already"),
+  maxSize: () =>
+    new Option("--max-size <bytes>", "largest file to read (default: 256M)").argParser(number(1, 2 ** 32 - 1)),
   colour: () => new Option("--no-colour", "no colour, as with NO_COLOR"),
   color: () => new Option("--no-color").hideHelp(),
-  private: () => new Option("--private", "mask machine and serial numbers"),
-  out: (what: string) => new Option("--out <file>", what),
-  force: () => new Option("--force", "replace a file that is there already"),
-  maxSize: () => new Option("--max-size <bytes>", "largest file to read").argParser(size).default(undefined, "256M"),
-} as const;
+  from: () => new Option("--from <format>", "format to read instead of the one seen").choices(formats),
+  to: () => new Option("--to <format>", "format to write; the name of OUT can say it too").choices(formats),
+  fill: () => new Option("--fill <byte>", "what stands in the holes of a raw file").argParser(number(0, 255)),
+  recordLength: () =>
+    new Option("--record-length <bytes>", "data bytes in a record (default: 32)").argParser(number(1, 255)),
+  start: () =>
+    new Option("--start <address>", "start address instead of the file's own").argParser(number(0, 2 ** 32 - 1)),
+  header: () => new Option("--header <text>", "text of the S0 record instead of the file's own"),
+  crlf: () => new Option("--crlf", "end lines with CR LF"),
+} as const satisfies Record<string, () => Option>;
+
+export type OptionName = keyof typeof make;
+
+/** The options of those names, made new: what a command does not take it does not know. */
+export function options(...names: readonly OptionName[]): Option[] {
+  return names.map((name) => make[name]());
+}

@@ -1,5 +1,6 @@
 import { Command } from "commander";
-import { type CommonOptions, sharedOptions } from "./options.js";
+import type { ConvertOptions } from "./commands/convert.js";
+import { type CommonOptions, type OptionName, options } from "./options.js";
 import { widthOf } from "./terminal/width.js";
 import { VERSION } from "./version.js";
 import type { World } from "./world.js";
@@ -12,12 +13,29 @@ export interface Hearer {
   readonly ended: (exitCode: number) => void;
 }
 
-const exitCodeTable = `
+/** A command as the parser has to know it. */
+interface Declaration {
+  readonly usage: string;
+  readonly summary: string;
+  /** Shown before everything else: most readers need no more. A test runs each of them. */
+  readonly examples: readonly string[];
+  readonly options: readonly OptionName[];
+  /** Whether its exit code says a verdict. */
+  readonly verdict: boolean;
+}
+
+const verdictCodes = `
 Exit codes:
-  0  clear: every check could be made, and held; or done, where there is no verdict
+  0  clear: every check could be made, and held
   1  stop: at least one thing contradicts
   3  review: nothing contradicts, but something could not be established
   2  the command could not be carried out`;
+
+const otherCodes = `
+Exit codes: 0 done, 2 could not be carried out`;
+
+const reading = ["base", "layout", "maxSize"] as const;
+const answering = ["json", "quiet", "colour", "color"] as const;
 
 /** Every command with its arguments, options and help. What a command does is loaded when it is run. */
 export function programFor(world: World, { help, ended }: Hearer): Command {
@@ -27,6 +45,9 @@ export function programFor(world: World, { help, ended }: Hearer): Command {
     .helpOption("--help", "how it is used")
     .helpCommand(false)
     .exitOverride()
+    .configureHelp({
+      subcommandTerm: (command) => [command.name(), command.usage().replace("[options] ", "")].join(" "),
+    })
     .configureOutput({
       writeOut: help,
       writeErr: help,
@@ -34,23 +55,116 @@ export function programFor(world: World, { help, ended }: Hearer): Command {
       getOutHelpWidth: () => widthOf(world.environment, world.stdout.columns),
       getErrHelpWidth: () => widthOf(world.environment, world.stderr.columns),
     })
-    .addHelpText("after", exitCodeTable);
+    .addHelpText("before", exampleText(["assay pair port.hex starboard.bin --profile boat.json", "assay pair --help"]))
+    .addHelpText("after", verdictCodes);
 
-  withExamples(program.command("explain [code]").description("what a finding means and what to do"), [
-    "assay explain pair/same-side",
-    "assay explain                       (lists the codes of all findings)",
-  ])
-    .addOption(sharedOptions.json())
-    .addOption(sharedOptions.colour())
-    .addOption(sharedOptions.color())
-    .action(async (code: string | undefined, options: CommonOptions) => {
-      ended(await (await import("./commands/explain.js")).explain(world, code, options));
-    });
+  declare(program, {
+    usage: "check <read...>",
+    summary: "Is this a sound read of a unit, and of what? Several reads are held together.",
+    examples: [
+      "assay check port.hex --profile boat.json",
+      "assay check port.hex port-again.bin --profile boat.json --side port",
+      "assay check starboard.bin --json",
+    ],
+    options: ["profile", "side", ...reading, "private", ...answering],
+    verdict: true,
+  }).action(async (reads: string[], wishes: CommonOptions) => {
+    ended(await (await import("./commands/check.js")).check(world, reads, wishes));
+  });
+
+  declare(program, {
+    usage: "pair <left> <right>",
+    summary: "Do two units of a mirrored pair agree, and differ only where their sides demand?",
+    examples: [
+      "assay pair port.hex starboard.bin --profile boat.json",
+      "assay pair port.hex starboard.bin --profile boat.json --json > pair.json",
+      "assay pair port.hex starboard.bin           (without a profile: review at best)",
+    ],
+    options: ["profile", ...reading, "private", ...answering],
+    verdict: true,
+  }).action(async (left: string, right: string, wishes: CommonOptions) => {
+    ended(await (await import("./commands/pair.js")).pair(world, left, right, wishes));
+  });
+
+  declare(program, {
+    usage: "convert <in> <out>",
+    summary: "Writes the image of a file as raw, Intel HEX or S-record.",
+    examples: [
+      "assay convert port.hex port.bin --fill 0xFF",
+      "assay convert starboard.bin starboard.s19 --base 0x8000",
+      "assay convert - - --to intel-hex < starboard.bin > starboard.hex",
+      "assay convert starboard.bin swapped.bin --layout swap-16",
+    ],
+    options: [
+      ...([
+        "from",
+        "to",
+        "base",
+        "layout",
+        "fill",
+        "recordLength",
+        "start",
+        "header",
+        "crlf",
+        "maxSize",
+        "force",
+      ] as const),
+      ...answering,
+    ],
+    verdict: false,
+  }).action(async (from: string, to: string, wishes: ConvertOptions) => {
+    ended(await (await import("./commands/convert.js")).convert(world, from, to, wishes));
+  });
+
+  declare(program, {
+    usage: "explain [code]",
+    summary: "What a finding means and what to do; without a code, which there are.",
+    examples: ["assay explain pair/same-side", "assay explain"],
+    options: ["json", "colour", "color"],
+    verdict: false,
+  }).action(async (code: string | undefined, wishes: CommonOptions) => {
+    ended(await (await import("./commands/explain.js")).explain(world, code, wishes));
+  });
+
+  const profile = program.command("profile").description("Looks at what is known of a family of units.");
+  profile.addHelpText("before", exampleText(["assay profile check boat.json", "assay profile show boat.json"]));
+  declare(profile, {
+    usage: "check <file>",
+    summary: "Does the profile hold together? Says all that is wrong, with the line.",
+    examples: ["assay profile check boat.json", "assay profile check boat.json --json"],
+    options: ["json", "colour", "color"],
+    verdict: false,
+  }).action(async (path: string, wishes: CommonOptions) => {
+    ended(await (await import("./commands/profile.js")).profileCheck(world, path, wishes));
+  });
+  declare(profile, {
+    usage: "schema",
+    summary: "The JSON Schema of profiles, for editors and other programs.",
+    examples: ["assay profile schema", "assay profile schema > profile.schema.json"],
+    options: [],
+    verdict: false,
+  }).action(async () => {
+    ended(await (await import("./commands/profile.js")).profileSchema(world));
+  });
+  declare(profile, {
+    usage: "show <file> [read]",
+    summary: "Pictures the regions, fields and checksums of a profile; with a read, as they lie in it.",
+    examples: ["assay profile show boat.json", "assay profile show boat.json port.hex"],
+    options: [...reading, "json", "colour", "color"],
+    verdict: false,
+  }).action(async (path: string, read: string | undefined, wishes: CommonOptions) => {
+    ended(await (await import("./commands/profile.js")).profileShow(world, path, read, wishes));
+  });
 
   return program;
 }
 
-/** Examples first: most readers need no more. */
-function withExamples(command: Command, examples: readonly string[]): Command {
-  return command.addHelpText("before", `Examples:\n${examples.map((line) => `  ${line}\n`).join("")}`);
+function declare(parent: Command, { usage, summary, examples, options: names, verdict }: Declaration): Command {
+  const command = parent.command(usage).description(summary).addHelpText("before", exampleText(examples));
+  for (const option of options(...names)) command.addOption(option);
+  return command.addHelpText("after", verdict ? verdictCodes : otherCodes);
+}
+
+function exampleText(lines: readonly string[]): string {
+  return `Examples:\n${lines.map((line) => `  ${line}\n`).join("")}`;
 }

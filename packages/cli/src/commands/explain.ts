@@ -12,7 +12,7 @@ type Entry = Omit<CatalogueEntry<never>, "says" | "expected" | "found">;
 export async function explain(world: World, code: string | undefined, wishes: AnswerWishes): Promise<number> {
   const codes = code === undefined ? Object.keys(catalogue) : [code];
   const entries = codes.map((each) => ({ code: each, ...entryOf(each) }));
-  if (wishes.json) await printJson(world, { schema: "assay.explain/1", codes: entries } as { schema: string });
+  if (wishes.json) await printJson(world, { schema: "assay.explain/1", codes: entries });
   else {
     const width = outputWidth(world);
     await print(world, code === undefined ? listLines(entries, width) : entryLines(entries, width), wishes);

@@ -6,6 +6,12 @@ import { sideBySide, wrap } from "./wrap.js";
 
 type Region = NonNullable<Report["images"][number]["regions"]>[number];
 
+/** What of a report is drawn. */
+export interface Drawn extends Pick<Report, "findings" | "differences"> {
+  readonly inputs: readonly Pick<Report["inputs"][number], "role" | "spans">[];
+  readonly images: readonly Pick<Report["images"][number], "role" | "regions">[];
+}
+
 /** What stands under the memory, weightiest first, and what it says. */
 const marks = [
   { sign: "!", says: "stop" },
@@ -22,11 +28,12 @@ const letters = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz";
  * The memory as one line of letters to scale, under it what each file knows and where something was found. Small
  * regions are drawn one column wide, so that none is missing. Empty when the report knows no address.
  */
-export function picture(report: Report, width: number): string[] {
+export function picture(report: Drawn, width: number): string[] {
   const indent = Math.max(6, ...report.inputs.map(({ role }) => cellsOf(role))) + 2;
   const regions = distinctRegions(report);
   const known = report.inputs.flatMap(({ spans }) => spans);
-  const scale = scaleOf([...regions.flatMap(({ spans }) => spans), ...known], known, width - indent);
+  const described = regions.flatMap(({ spans }) => spans);
+  const scale = scaleOf(described.length > 0 ? [...described, ...boundsOf(known)] : known, known, width - indent);
   if (!scale) return [];
   const row = (label: string, cells: string) => `${label.padEnd(indent)}${cells}`.trimEnd();
   const marked = markRow(report, scale);
@@ -44,7 +51,7 @@ export function picture(report: Report, width: number): string[] {
     ...(lettered ? sideBySide(legend, width) : []),
     ...sideBySide(
       [
-        "= read",
+        ...(report.inputs.length > 0 ? ["= read"] : []),
         ...(lettered && lettersDrawn.includes(noRegion) ? [`${noRegion} no region`] : []),
         ...(scale.broken ? [": left out, nothing is known there"] : []),
         ...used,
@@ -55,12 +62,20 @@ export function picture(report: Report, width: number): string[] {
 }
 
 /** The regions of all images, each once: two units of one family lay them out alike. */
-function distinctRegions({ images }: Report): Region[] {
+function distinctRegions({ images }: Drawn): Region[] {
   const seen = new Map<string, Region>();
   for (const region of images.flatMap((image) => image.regions ?? [])) {
     if (region.spans.length > 0) seen.set(JSON.stringify([region.name, region.spans]), region);
   }
   return [...seen.values()].sort((a, b) => startOf(a) - startOf(b));
+}
+
+/** From the first known byte to the last: what a file leaves out inside is no border. */
+function boundsOf(runs: readonly Run[]): Run[] {
+  if (runs.length === 0) return [];
+  const start = runs.reduce((least, run) => Math.min(least, run.start), Number.POSITIVE_INFINITY);
+  const end = runs.reduce((most, run) => Math.max(most, run.start + run.length), 0);
+  return [{ start, length: end - start }];
 }
 
 function startOf({ spans }: Region): number {
@@ -80,7 +95,7 @@ function knownRow(spans: readonly Run[], scale: Scale): string {
   return cells.join("");
 }
 
-function markRow({ findings, differences = [] }: Report, scale: Scale): string {
+function markRow({ findings, differences = [] }: Drawn, scale: Scale): string {
   const cells = scale.blank(" ");
   const put = (run: Run, sign: Sign) => fill(cells, scale, run, sign);
   // The weightiest comes last and stands over the others.

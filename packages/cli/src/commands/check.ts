@@ -1,0 +1,28 @@
+import { askCheck, Refusal } from "@assay/core";
+import { answer } from "../answer.js";
+import { onlyOnce, readInputs, readProfile } from "../inputs.js";
+import type { CommonOptions } from "../options.js";
+import { VERSION } from "../version.js";
+import type { World } from "../world.js";
+
+/** More reads of one unit than anybody makes: a pattern that stands for a whole folder is a mistake that is told early. */
+const mostReads = 16;
+
+/** Is this a sound read, and of what? */
+export async function check(world: World, paths: readonly string[], wishes: CommonOptions): Promise<number> {
+  if (paths.length > mostReads) {
+    throw new Refusal("usage/too-many-reads", `expected at most ${mostReads} reads of one unit, got ${paths.length}`);
+  }
+  onlyOnce([...paths, wishes.profile]);
+  const profile = await readProfile(world, wishes.profile);
+  const role = (i: number) => (paths.length === 1 ? "read" : `read-${i + 1}`);
+  const reads = await readInputs(world, Object.fromEntries(paths.map((path, i) => [role(i), path])), wishes, profile);
+  const report = askCheck({
+    reads: reads.map(({ input }) => input),
+    profile,
+    side: wishes.side,
+    private: wishes.private === true,
+    version: VERSION,
+  });
+  return answer(world, report, wishes);
+}

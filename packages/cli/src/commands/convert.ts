@@ -1,0 +1,143 @@
+import { createHash } from "node:crypto";
+import { extname } from "node:path";
+import {
+  type EncodeOptions,
+  encode,
+  entryOf,
+  type FormatName,
+  formatNames,
+  type InputFile,
+  Refusal,
+  type StartAddress,
+} from "@assay/core";
+import { DONE } from "../exit-code.js";
+import { STANDARD_OUTPUT, targetAt } from "../files/target.js";
+import { writeFile } from "../files/write.js";
+import { type Input, inFile, readInputs, sourcesOf } from "../inputs.js";
+import type { CommonOptions } from "../options.js";
+import { printJson, tell } from "../output.js";
+import { countOf, showAddress } from "../render/numbers.js";
+import type { World } from "../world.js";
+
+export interface ConvertOptions extends CommonOptions {
+  readonly from?: FormatName;
+  readonly to?: FormatName;
+  readonly fill?: number;
+  readonly recordLength?: number;
+  readonly start?: number;
+  readonly header?: string;
+  readonly crlf?: boolean;
+}
+
+/** Endings that say a format where nobody says it with --to. Common practice, no source. */
+const endings: Readonly<Record<string, FormatName>> = {
+  ".bin": "raw",
+  ".raw": "raw",
+  ".rom": "raw",
+  ".hex": "intel-hex",
+  ".ihex": "intel-hex",
+  ".ihx": "intel-hex",
+  ".mot": "s-record",
+  ".s19": "s-record",
+  ".s28": "s-record",
+  ".s37": "s-record",
+  ".srec": "s-record",
+};
+
+/** Writes the image of one file in another format, and says what that format could not take along. */
+export async function convert(world: World, from: string, to: string, wishes: ConvertOptions): Promise<number> {
+  if (to === STANDARD_OUTPUT && wishes.json) {
+    throw new Refusal("usage/output-twice", "expected --json or an output of -, got both for one standard output");
+  }
+  const format = wishes.to ?? endings[extname(to).toLowerCase()];
+  if (!format) {
+    const names = formatNames.join(", ");
+    throw new Refusal(
+      "usage/format-unsaid",
+      `expected --to with one of ${names}, or a name that ends like .bin, .hex or .s19, got neither`,
+      { file: to },
+    );
+  }
+  const inputs = await readInputs(world, { read: from }, { ...wishes, ...(wishes.from && { format: wishes.from }) });
+  const [{ input }] = inputs as [Input];
+  const target = targetAt(world, to, sourcesOf(inputs), wishes.force === true);
+  if (format === "raw" && target.kind === "stdout" && world.stdout.isTerminal) {
+    throw new Refusal("output/terminal", "expected a file or a pipe for raw bytes, got a terminal", { file: to });
+  }
+  const seen = remarksOn(input);
+  await tell(
+    world,
+    seen.map(
+      ({ line, severity, detail, code }) =>
+        `${from}${line === null ? "" : `, line ${line}`}: ${severity}: ${detail} (${code})`,
+    ),
+    wishes,
+  );
+  refuseDamage(from, seen);
+
+  const { image } = input.decoded;
+  const options = encodeOptions(wishes, input);
+  const bytes = inFile(to, () => encode(image, format, options));
+  await writeFile(world, target, bytes);
+
+  const output = { name: to, format, bytes: bytes.length, sha256: createHash("sha256").update(bytes).digest("hex") };
+  const leftBehind = notTakenAlong(format, input, options);
+  if (wishes.json) {
+    const { name, decoded, bytes: size, sha256 } = input;
+    const read = { name, format: decoded.format, bytes: size, sha256 };
+    const spans = image.spans.map(({ start, end }) => ({ start, length: end - start }));
+    await printJson(world, { schema: "assay.convert/1", input: read, output, spans, leftBehind, findings: seen });
+  } else if (!wishes.quiet) {
+    const held = `${countOf(image.length, "byte")} of memory in ${countOf(image.spans.length, "span")}`;
+    await tell(
+      world,
+      [`${to}: ${format}, ${countOf(bytes.length, "byte")}, ${held}, sha256 ${output.sha256}`, ...leftBehind],
+      wishes,
+    );
+  }
+  return DONE;
+}
+
+/** What the decoder saw, as it is said. */
+function remarksOn({ decoded }: InputFile) {
+  return decoded.findings.map((one) => {
+    const { severity, title, says } = entryOf(one);
+    return { code: one.code, severity, title, detail: says(one.facts), line: one.where[0]?.line ?? null };
+  });
+}
+
+/** A damaged file is not converted: what it lost would be lost without anybody seeing it. */
+function refuseDamage(file: string, seen: ReturnType<typeof remarksOn>): void {
+  const damage = seen.filter(({ severity }) => severity === "stop");
+  const [first] = damage;
+  if (!first) return;
+  throw new Refusal(
+    "convert/damaged",
+    `expected a file without damage, got ${countOf(damage.length, "finding")} that say stop, ${first.code} first`,
+    { file, ...(first.line !== null && { line: first.line }) },
+  );
+}
+
+/** How to write it: as somebody wishes, else with what the file says of itself. */
+function encodeOptions(wishes: ConvertOptions, { decoded }: InputFile): EncodeOptions {
+  const start: StartAddress | undefined =
+    wishes.start === undefined ? decoded.start : { kind: "linear", address: wishes.start };
+  return {
+    ...(wishes.recordLength !== undefined && { recordLength: wishes.recordLength }),
+    fill: wishes.fill,
+    lineEnd: wishes.crlf ? "crlf" : "lf",
+    start,
+    header: wishes.header ?? decoded.header,
+  };
+}
+
+/** What the file said and its new format cannot say. */
+function notTakenAlong(format: FormatName, { decoded }: InputFile, { start, header }: EncodeOptions): string[] {
+  const first = decoded.image.bounds?.start ?? 0;
+  const raw = format === "raw";
+  return [
+    ...(raw && first > 0 ? [`not in it: that it begins at ${showAddress(first)} (--base ${showAddress(first)})`] : []),
+    ...(raw && start ? [`not in it: the start address ${showAddress(start.address)}`] : []),
+    ...(format !== "s-record" && header ? [`not in it: the header text "${header}"`] : []),
+  ];
+}

@@ -1,0 +1,146 @@
+import {
+  describeUnit,
+  Image,
+  loadProfile,
+  measureChecksums,
+  type Profile,
+  profileJsonSchema,
+  readProfile as readingOf,
+  type Span,
+  type Unit,
+} from "@assay/core";
+import { DONE } from "../exit-code.js";
+import { inFile, onlyOnce, readDocument, readInputs, readProfile } from "../inputs.js";
+import type { CommonOptions } from "../options.js";
+import { type AnswerWishes, outputWidth, print, printJson, tell } from "../output.js";
+import { countOf, type Run, showRun } from "../render/numbers.js";
+import { picture } from "../render/picture.js";
+import { safe } from "../render/safe.js";
+import { table } from "../render/table.js";
+import { wrap } from "../render/wrap.js";
+import type { Line } from "../terminal/paint.js";
+import type { World } from "../world.js";
+
+/** Prints the JSON Schema of profiles, for editors and other programs. */
+export async function profileSchema(world: World): Promise<number> {
+  await printJson(world, profileJsonSchema());
+  return DONE;
+}
+
+/** Says whether a profile holds together, and if not, all that is wrong with it. */
+export async function profileCheck(world: World, path: string, wishes: AnswerWishes): Promise<number> {
+  const text = (await readDocument(world, path, (content) => content)) as string;
+  const { problems } = inFile(path, () => readingOf(text));
+  // All of them are told; the refusal that follows names the first.
+  const lines = problems.map(({ line, path: place, message }) => {
+    const where = [path, line === undefined ? "" : `line ${line}`, place].filter((part) => part !== "");
+    return `${where.join(", ")}: ${message}`;
+  });
+  await tell(world, problems.length > 1 ? lines : [], wishes);
+  const { id, title, regions, fields, checksums } = inFile(path, () => loadProfile(text));
+  const counts = { regions: regions.length, fields: fields.length, checksums: checksums.length };
+  if (wishes.json) await printJson(world, { schema: "assay.profile-check/1", id, title, ...counts });
+  else {
+    const held = [
+      countOf(counts.regions, "region"),
+      countOf(counts.fields, "field"),
+      countOf(counts.checksums, "checksum"),
+    ];
+    await print(world, [`${id}: valid (${held.join(", ")})`], wishes);
+  }
+  return DONE;
+}
+
+/** Pictures what a profile describes; places that depend on an image are those of `read`, when one is given. */
+export async function profileShow(
+  world: World,
+  path: string,
+  read: string | undefined,
+  wishes: CommonOptions,
+): Promise<number> {
+  onlyOnce([path, read]);
+  const profile = (await readProfile(world, path)) as Profile;
+  const [input] = read === undefined ? [] : await readInputs(world, { read }, wishes, profile);
+  const unit = describeUnit(input?.input.decoded.image ?? Image.empty, profile);
+  const shown = contentOf(profile, unit);
+  if (wishes.json) await printJson(world, { schema: "assay.profile-show/1", ...shown });
+  else await print(world, linesOf(safe(shown), outputWidth(world)), wishes);
+  return DONE;
+}
+
+const runOf = ({ start, end }: Span): Run => ({ start, length: end - start });
+
+function contentOf({ id, title, source, memory }: Profile, unit: Unit) {
+  const { base, size } = memory;
+  return {
+    id,
+    title,
+    source,
+    base,
+    sizes: size === undefined ? [] : Array.isArray(size) ? size : [size],
+    regions: unit.profile.regions.map(({ name, role, title: label }, i) => ({
+      name,
+      role,
+      title: label ?? null,
+      spans: (unit.regions[i]?.spans ?? []).map(runOf),
+    })),
+    fields: unit.fields.map((reading) => ({
+      name: reading.field.name,
+      title: reading.field.title ?? null,
+      means: reading.field.means ?? null,
+      at: "span" in reading ? runOf(reading.span) : null,
+    })),
+    checksums: measureChecksums(unit).map(({ name, algorithm, covered, storedAt }) => ({
+      name,
+      algorithm,
+      covers: covered.map(runOf),
+      at: storedAt ? runOf(storedAt) : null,
+    })),
+  };
+}
+
+/** What stands where a place cannot be told from the profile alone. */
+const computed = "depends on the image";
+
+function linesOf(shown: ReturnType<typeof contentOf>, width: number): Line[] {
+  const inside = width - 2;
+  const section = (title: string, lines: readonly string[]): Line[] =>
+    lines.length === 0
+      ? []
+      : ["", [{ text: title, style: "strong" }], "", ...lines.map((line) => `  ${line}`.trimEnd())];
+  const places = (runs: readonly Run[]) => (runs.length === 0 ? [computed] : runs.map(showRun));
+  /** One row a place: only the first says whose it is. */
+  const rows = (own: readonly string[], runs: readonly Run[]) =>
+    places(runs).map((place, i) => [...(i === 0 ? own : own.map(() => "")), place]);
+  const titled = (...titles: string[]) => titles.map((title) => ({ title }));
+  const { regions, fields, checksums } = shown;
+  return [
+    [`${shown.id}: `, { text: shown.title, style: "strong" }],
+    ...wrap(shown.source, width),
+    ...section("Memory", picture({ inputs: [], images: [{ role: "", regions }], findings: [] }, inside)),
+    ...section(
+      "Regions",
+      table(
+        titled("name", "role", "where"),
+        regions.flatMap(({ name, role, spans }) => rows([name, role], spans)),
+        inside,
+      ),
+    ),
+    ...section(
+      "Fields",
+      table(
+        titled("name", "means", "where"),
+        fields.flatMap(({ name, means, at }) => rows([name, means ?? ""], at ? [at] : [])),
+        inside,
+      ),
+    ),
+    ...section(
+      "Checksums",
+      table(
+        titled("name", "algorithm", "covers"),
+        checksums.flatMap(({ name, algorithm, covers }) => rows([name, algorithm], covers)),
+        inside,
+      ),
+    ),
+  ];
+}
