@@ -1,8 +1,7 @@
 import { type Digest, portableDigest } from "../algorithms/digest.js";
-import { toHex } from "../bytes/hex.js";
 import { lengthOf, type Span } from "../bytes/span.js";
 import type { Image } from "../image/image.js";
-import { feedSpan, feedText } from "./feed.js";
+import { Stream } from "./stream.js";
 
 /** Memory is taken in by rows of so many bytes, the first at address 0. */
 const rowLength = 16;
@@ -16,15 +15,15 @@ const blank = 0xff;
  * format and whether or not rows of FF were left out. Undefined when the image holds nothing but FF.
  */
 export function contentDigest(image: Image, hashes: Digest = portableDigest): string | undefined {
-  const hash = hashes("SHA-256");
+  const stream = new Stream(hashes);
   let runs = 0;
-  feedText(hash, "assay content 1\n");
+  stream.addText("assay content 1\n");
   for (const run of writtenRuns(image)) {
-    hash.update(header(run));
-    feedSpan(hash, image, run, blank);
+    stream.addBytes(header(run));
+    stream.addSpan(image, run, blank);
     runs++;
   }
-  return runs === 0 ? undefined : toHex(hash.digest());
+  return runs === 0 ? undefined : stream.digest();
 }
 
 /** The maximal runs of rows that hold anything but FF. */

@@ -1,10 +1,9 @@
 import { type Digest, portableDigest } from "../algorithms/digest.js";
-import { toHex } from "../bytes/hex.js";
 import { type Span, totalLength } from "../bytes/span.js";
 import type { Image } from "../image/image.js";
-import { feedSpan, feedText } from "./feed.js";
 import { readableOf } from "./readable.js";
 import { recipeOf, type Selection } from "./recipe.js";
+import { Stream } from "./stream.js";
 
 /** A part of a unit's memory, and what in it belongs to the single unit. */
 export interface Masked extends Selection {
@@ -56,10 +55,10 @@ export function fingerprintOf(image: Image, part: Masked, hashes: Digest = porta
   if (filled > 0 && (erased === null || filled === totalLength(recipe.covered))) {
     return { kind: "missing", part: name, recipe: recipe.digest, missing: gaps };
   }
-  const hash = hashes("SHA-256");
-  feedText(hash, recipe.text);
-  for (const span of recipe.covered) feedSpan(hash, image, span, erased ?? 0);
-  const digest = toHex(hash.digest());
+  const stream = new Stream(hashes);
+  stream.addText(recipe.text);
+  for (const span of recipe.covered) stream.addSpan(image, span, erased ?? 0);
+  const digest = stream.digest();
   const { covered } = recipe;
   return {
     kind: "computed",

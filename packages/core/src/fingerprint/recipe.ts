@@ -1,7 +1,6 @@
 import { type Digest, portableDigest } from "../algorithms/digest.js";
-import { toHex } from "../bytes/hex.js";
 import { checkedSpan, lengthOf, type Span, subtract, totalLength } from "../bytes/span.js";
-import { feedText } from "./feed.js";
+import { Stream } from "./stream.js";
 
 /** Which bytes a fingerprint takes in: everything in `spans` but what is in `masked`, at absolute addresses. */
 export interface Selection {
@@ -24,13 +23,13 @@ export interface Recipe {
  * in what order, or whether a byte is masked or just outside, does not.
  * @throws RangeError when a span is not inside 0 to 2**32
  */
-export function recipeOf({ spans, masked }: Selection, digest: Digest = portableDigest): Recipe {
+export function recipeOf({ spans, masked }: Selection, hashes: Digest = portableDigest): Recipe {
   for (const span of spans) checkedSpan(span);
   for (const span of masked) checkedSpan(span);
   const covered = subtract(spans, masked);
   const lines = covered.map((span) => `${span.start} ${lengthOf(span)}\n`);
   const text = `assay fingerprint 1\n${lines.join("")}content ${totalLength(covered)}\n`;
-  const hash = digest("SHA-256");
-  feedText(hash, text);
-  return { covered, text, digest: toHex(hash.digest()) };
+  const stream = new Stream(hashes);
+  stream.addText(text);
+  return { covered, text, digest: stream.digest() };
 }

@@ -60,6 +60,22 @@ describe("the stream", () => {
   });
 });
 
+it("comes to the same through small and large pieces, and through a platform's own SHA-256", () => {
+  const image = Image.of(
+    [700, 1, 511, 512, 513, 3000, 4096, 4097, 30, 5, 9000, 2].map((length, i) => ({
+      address: i * 10_000,
+      bytes: Uint8Array.from({ length }, (_, at) => (at * 31 + i) % 251),
+    })),
+  );
+  const whole = { start: 0, end: 111_002 };
+  const flat = image.filled([whole], 0xff).read(whole) as Uint8Array;
+  const of = part({ spans: [whole], masked: [{ start: 20_100, end: 20_600 }], erased: 0xff });
+  const hash = createHash("sha256").update("assay fingerprint 1\n0 20100\n20600 90402\ncontent 110502\n");
+  const expected = hash.update(flat.subarray(0, 20_100)).update(flat.subarray(20_600)).digest("hex");
+  expect(computed(image, of).digest).toBe(expected);
+  expect(fingerprintOf(image, of, () => createHash("sha256"))).toEqual(fingerprintOf(image, of));
+});
+
 describe("what counts and what does not", () => {
   const run = { seed, numRuns: 300 };
 
