@@ -36,8 +36,9 @@ describe.each([
         expect(severities).not.toContain("stop");
         if (!memory) return;
         const known = new Map<number, number>();
-        for (const part of memory)
-          [...fromHex(part.bytes)].forEach((byte, i) => known.set(Number(part.address) + i, byte));
+        for (const part of memory) {
+          for (const [i, byte] of fromHex(part.bytes).entries()) known.set(Number(part.address) + i, byte);
+        }
         const found = decoded.image.segments.flatMap(({ address, bytes }) =>
           [...bytes].map((byte, i) => [address + i, byte] as const),
         );
