@@ -11,6 +11,9 @@ const styles: Readonly<Record<Severity, Style>> = { stop: "stop", review: "revie
 const margin = 8;
 const labelled = 18;
 
+/** Places of one finding that are listed; the JSON has all that the report knows. */
+const placesShown = 3;
+
 /** The findings, weightiest first, each with its evidence, its places and its advice. */
 export function findingLines(report: Report, width: number): Line[] {
   const lines: Line[] = [];
@@ -27,12 +30,14 @@ export function findingLines(report: Report, width: number): Line[] {
 
 function oneFinding(report: Report, finding: ReportFinding, adviceAbove: string, width: number): Line[] {
   const { severity, title, code, detail, expected, found, advice } = finding;
-  const [head = "", ...more] = hanging(severity, margin, `${title} (${code})`, width);
+  const [head = "", ...further] = hanging(severity, margin, `${title} (${code})`, width);
   const entry = (label: string, text: string) => hanging(" ".repeat(margin) + label, labelled, text, width);
-  const places = finding.where.map((place) => showPlace(report, place)).filter((place) => place !== "");
+  const all = finding.where.map((place) => showPlace(report, place)).filter((place) => place !== "");
+  const more = all.length - placesShown;
+  const places = more > 1 ? [...all.slice(0, placesShown), `and ${more} more places`] : all;
   return [
     [{ text: head.slice(0, severity.length), style: styles[severity] }, head.slice(severity.length)],
-    ...more,
+    ...further,
     ...hanging("", margin, detail, width),
     ...places.flatMap((place, i) => entry(i === 0 ? "where" : "", place)),
     ...(expected === null ? [] : entry("expected", expected)),

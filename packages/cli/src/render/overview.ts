@@ -9,7 +9,7 @@ export interface Section {
 }
 
 /** Digits of a file's digest that are shown beside its name: enough to tell files apart, the JSON has all of them. */
-const digestShown = 16;
+const digestShown = 12;
 
 /** What was given and what was measured, as tables. A section without content is left out. */
 export function overviewLines(report: Report, width: number): Section[] {

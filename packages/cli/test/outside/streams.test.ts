@@ -1,0 +1,159 @@
+import { spawnSync } from "node:child_process";
+import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { gunzipSync } from "node:zlib";
+import { describe, expect, it } from "vitest";
+import { withoutColour } from "../support/colours.js";
+import { temporaryFolder } from "../support/folder.js";
+import { assay, program, shell, workboat } from "../support/run.js";
+
+const folder = temporaryFolder();
+const at = (name: string) => join(workboat, name);
+const other = `${at("port.hex.gz")} ${at("starboard-other-build.bin.gz")} --profile ${at("profile.json")}`;
+
+describe("standard output", () => {
+  it("gets a document far larger than a pipe holds, whole, however slow the reader", async () => {
+    const { stdout, stderr, code } = await shell(
+      `assay pair ${other} --json | { sleep 0.5; cat; }; exit \${PIPESTATUS[0]}`,
+    );
+    expect(stdout.length).toBeGreaterThan(2 * 65536);
+    expect(JSON.parse(stdout.toString("utf8")).verdict).toBe("stop");
+    expect([code, stderr]).toEqual([1, ""]);
+  });
+
+  it("is let go without a word when the reader hangs up", async () => {
+    const { stdout, stderr, code } = await shell(`assay pair ${other} --json | head -c 20; exit \${PIPESTATUS[0]}`);
+    expect(stdout.length).toBe(20);
+    expect([code, stderr]).toEqual([1, ""]);
+  });
+
+  it("that is full is said, without a stack, and never with the code of a verdict", async () => {
+    const { stderr, code } = await shell(`assay pair ${other} > /dev/full`);
+    expect(code).toBe(2);
+    expect(stderr).toMatch(
+      /^assay: standard input or output: expected .+, got a full disk \(ENOSPC\) \(output\/unwritable\)\n$/,
+    );
+  });
+
+  it("that is closed does not give a clear answer to nobody", async () => {
+    const { code } = await shell(`assay pair ${other} >&-`);
+    expect([1, 2]).toContain(code);
+  });
+
+  it("holds the document alone, also when standard error goes to the same place", async () => {
+    for (const line of [`assay pair ${other} --json 2>&1`, `assay pair ${other} --quiet --json 2>&1`]) {
+      expect(JSON.parse((await shell(line)).stdout.toString("utf8")).schema).toBe("assay.report/1");
+    }
+  });
+
+  it("is never written over when it is the input", async () => {
+    writeFileSync(join(folder, "own.hex"), ":0401000001020304F1\n:00000001FF\n");
+    const before = readFileSync(join(folder, "own.hex"));
+    const { code } = await shell("assay convert own.hex - --to raw >> own.hex", { cwd: folder });
+    expect(code).toBe(2);
+    expect(readFileSync(join(folder, "own.hex")).equals(before)).toBe(true);
+  });
+});
+
+describe("standard error", () => {
+  it("that is full or closed changes no exit code", async () => {
+    expect((await shell("assay check nothing.bin 2> /dev/full", { cwd: folder })).code).toBe(2);
+    expect((await shell("assay check nothing.bin 2>&-", { cwd: folder })).code).toBe(2);
+    expect((await shell(`assay pair ${other} --quiet 2>&-`)).code).toBe(1);
+  });
+});
+
+describe("standard input", () => {
+  it("is read from a pipe and from a file", async () => {
+    const bytes = gunzipSync(readFileSync(at("starboard.bin.gz")));
+    const piped = await assay(["pair", at("port.hex.gz"), "-", "--profile", at("profile.json"), "--quiet"], {
+      input: bytes,
+    });
+    expect(piped.stdout.toString()).toBe("pair: clear\n");
+    const filed = await shell(`assay check - --quiet < ${at("starboard.bin.gz")}`);
+    expect(filed.code).toBe(3);
+  });
+
+  it("that is a folder, nothing or endless is refused or read as empty, without hanging", async () => {
+    expect((await shell("assay check - < .", { cwd: folder })).code).toBe(2);
+    expect((await shell("assay check - --quiet < /dev/null", { cwd: folder })).code).toBe(1);
+    expect((await shell("assay check - --max-size 1M < /dev/zero", { cwd: folder })).code).toBe(2);
+  });
+});
+
+it("Ctrl-C while it waits for input is 130 to a shell", async () => {
+  const { code } = await shell(
+    `sleep 5 | ( exec ${process.execPath} ${program} check - ) & sleep 0.6; kill -INT $(pgrep -P $$ -f "check -" | tail -1); wait %1; echo $?`,
+  );
+  expect(code).toBe(0);
+});
+
+describe("hostile names", () => {
+  const sequences = [
+    "\x1b[31mred",
+    "\x1b]0;title\x07",
+    "\x1b]8;;x\x1b\\",
+    "a\nassay: clear",
+    "a\rb",
+    "\u202egnp.bin",
+    "\u200b",
+    "\u2028x",
+  ];
+  const acting = /[\p{Cc}\p{Cf}\p{Zl}\p{Zp}]/u;
+
+  it.each(sequences)(
+    "%j moves no cursor, in any answer",
+    async (name) => {
+      const place = join(folder, "names");
+      mkdirSync(place, { recursive: true });
+      writeFileSync(join(place, name), ":0401000001020304F1\n:00000001FF\n");
+      for (const args of [
+        ["check", name],
+        ["check", name, "--json"],
+        ["check", `${name}x`],
+        ["check", `${name}x`, "--json"],
+        ["explain", name],
+        [name],
+        ["check", name, "--base", name],
+        ["convert", name, "-", "--to", name],
+      ]) {
+        const { stdout, stderr } = await assay(args, { cwd: place, environment: { FORCE_COLOR: "1" } });
+        const shown = withoutColour(stdout.toString("utf8") + stderr).replaceAll("\n", "");
+        expect(shown, args.join(" ")).not.toMatch(acting);
+        expect(stderr.split("\n").filter((line) => line === "assay: clear")).toEqual([]);
+      }
+    },
+    30_000,
+  );
+});
+
+describe("colour, at a terminal and in a pipe", () => {
+  // A pseudo-terminal by the util-linux program script: standard output is a terminal there.
+  const hasScript = spawnSync("script", ["--version"]).status === 0;
+  const matrix: readonly (readonly [
+    environment: Record<string, string>,
+    option: string,
+    terminal: boolean,
+    pipe: boolean,
+  ])[] = [
+    [{ TERM: "xterm" }, "", true, false],
+    [{ TERM: "dumb" }, "", false, false],
+    [{ TERM: "xterm", NO_COLOR: "1" }, "", false, false],
+    [{ TERM: "xterm", NO_COLOR: "" }, "", true, false],
+    [{ TERM: "xterm", FORCE_COLOR: "1" }, "", true, true],
+    [{ TERM: "xterm", FORCE_COLOR: "0" }, "", false, false],
+    [{ TERM: "xterm", CI: "1" }, "", true, false],
+    [{ TERM: "xterm", FORCE_COLOR: "1" }, "--no-colour", false, false],
+    [{ TERM: "xterm" }, "--no-color", false, false],
+  ];
+
+  it.each(matrix)("%j %s", async (environment, option, terminal, pipe) => {
+    const line = `explain pair/same-side ${option}`;
+    const piped = await shell(`assay ${line}`, { environment });
+    expect(piped.stdout.includes("\x1b[")).toBe(pipe);
+    if (!hasScript && process.env.ASSAY_REQUIRE_TOOLS !== "1") return;
+    const typed = await shell(`script -qec "${process.execPath} ${program} ${line}" /dev/null`, { environment });
+    expect(typed.stdout.includes("\x1b[")).toBe(terminal);
+    expect(withoutColour(typed.stdout.toString()).replaceAll("\r", "")).toBe(withoutColour(piped.stdout.toString()));
+  });
+});

@@ -1,0 +1,102 @@
+import { cpSync, existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { fileURLToPath } from "node:url";
+import { beforeAll, describe, expect, it } from "vitest";
+import { temporaryFolder } from "../support/folder.js";
+import { assay, workboat } from "../support/run.js";
+
+// What a person sees, word for word. The transcripts are compared and never written by themselves:
+//   ASSAY_WRITE_TRANSCRIPTS=1 npx vitest run --project cli transcripts
+// writes them, and the difference is then for a person to read.
+const writes = process.env.ASSAY_WRITE_TRANSCRIPTS === "1";
+const transcripts = fileURLToPath(new URL("../transcripts/", import.meta.url));
+const folder = join(temporaryFolder(), "bench");
+
+beforeAll(() => {
+  mkdirSync(folder);
+  cpSync(workboat, folder, { recursive: true });
+  writeFileSync(join(folder, "damaged.hex"), ":0401000001020304F1\n:0401040005060708DE\n:00000001FF\n");
+  writeFileSync(join(folder, "small.hex"), ":0401000001020304F1\n:0400000500000100F6\n:00000001FF\n");
+  writeFileSync(join(folder, "taken.bin"), "already here");
+  const profile = JSON.parse(readFileSync(join(folder, "profile.json"), "utf8"));
+  profile.regions[0].role = "bot";
+  profile.colour = "blue";
+  writeFileSync(join(folder, "broken.json"), JSON.stringify(profile, null, 2));
+  writeFileSync(join(folder, "twice.json"), '{ "profile": "assay.profile/1",\n  "id": "a",\n  "id": "b" }\n');
+});
+
+const known = ["--profile", "profile.json"];
+const cases: Readonly<Record<string, readonly string[]>> = {
+  version: ["--version"],
+  help: ["--help"],
+  "help-check": ["check", "--help"],
+  "help-pair": ["pair", "--help"],
+  "help-convert": ["convert", "--help"],
+  "help-explain": ["explain", "--help"],
+  "help-profile": ["profile", "--help"],
+  "help-profile-show": ["profile", "show", "--help"],
+  "no-command": [],
+  "command-mistyped": ["piar", "port.hex.gz", "starboard.bin.gz"],
+  "option-mistyped": ["pair", "port.hex.gz", "starboard.bin.gz", "--profil", "profile.json"],
+  "argument-missing": ["pair", "port.hex.gz"],
+  "address-wrong": ["check", "starboard.bin.gz", "--base", "-1"],
+  "file-missing": ["check", "nothing.bin"],
+  "file-missing-json": ["check", "nothing.bin", "--json"],
+  "check-clear": ["check", "port.hex.gz", ...known],
+  "check-two-reads": ["check", "port.hex.gz", "port-read-2.bin.gz", ...known, "--side", "port", "--quiet"],
+  "check-short": ["check", "starboard-short.bin.gz", ...known],
+  "check-without-profile": ["check", "starboard.bin.gz"],
+  "pair-clear": ["pair", "port.hex.gz", "starboard.bin.gz", ...known],
+  "pair-other-build": ["pair", "port.hex.gz", "starboard-other-build.bin.gz", ...known],
+  "pair-one-byte": ["pair", "port.hex.gz", "starboard-one-byte.bin.gz", ...known],
+  "pair-clone-private": ["pair", "port.hex.gz", "starboard-clone.bin.gz", ...known, "--private"],
+  "pair-same-file": ["pair", "port.hex.gz", "port.hex.gz", ...known, "--quiet"],
+  "pair-without-profile": ["pair", "port.hex.gz", "starboard.bin.gz"],
+  "pair-json": ["pair", "port.hex.gz", "starboard.bin.gz", ...known, "--json"],
+  "convert-to-hex": ["convert", "small.hex", "-", "--to", "s-record", "--header", "bench"],
+  "convert-leaves-behind": ["convert", "small.hex", "small.bin"],
+  "convert-damaged": ["convert", "damaged.hex", "damaged.bin"],
+  "convert-over-input": ["convert", "small.hex", "./SMALL.hex", "--force"],
+  "convert-over-file": ["convert", "small.hex", "taken.bin"],
+  "explain-code": ["explain", "pair/same-side"],
+  "explain-mistyped": ["explain", "pair/same-sid"],
+  "profile-check": ["profile", "check", "profile.json"],
+  "profile-check-broken": ["profile", "check", "broken.json"],
+  "profile-check-key-twice": ["profile", "check", "twice.json", "--json"],
+  "profile-show": ["profile", "show", "profile.json"],
+};
+
+describe("what a person sees", () => {
+  it.each(Object.entries(cases))("%s", async (name, args) => {
+    const { code, stdout, stderr } = await assay(args, { cwd: folder });
+    const shown = [
+      `$ ${["assay", ...args].join(" ")}\n`,
+      stdout.toString("utf8"),
+      ...(stderr === "" ? [] : ["--- standard error\n", stderr]),
+      `--- exit code ${code}\n`,
+    ].join("");
+    const file = join(transcripts, `${name}.txt`);
+    if (writes) writeFileSync(file, shown);
+    expect(existsSync(file), `no transcript ${name}.txt`).toBe(true);
+    expect(shown).toBe(readFileSync(file, "utf8"));
+  });
+
+  it("has no transcript without a case", () => {
+    expect(readdirSync(transcripts).sort()).toEqual(
+      Object.keys(cases)
+        .map((name) => `${name}.txt`)
+        .sort(),
+    );
+  });
+
+  it("fits 80 columns in every help, below 100 lines, examples first", () => {
+    for (const name of Object.keys(cases).filter((each) => each.startsWith("help"))) {
+      const lines = readFileSync(join(transcripts, `${name}.txt`), "utf8")
+        .split("\n")
+        .slice(1);
+      expect(lines.filter((line) => line.length > 80)).toEqual([]);
+      expect(lines.length).toBeLessThan(100);
+      expect(lines[0]).toBe("Examples:");
+    }
+  });
+});
