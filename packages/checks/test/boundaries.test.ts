@@ -14,7 +14,8 @@ function sourcesOf(folder: string): string[] {
 
 function importsOf(file: string): string[] {
   const text = readFileSync(file, "utf8");
-  return [...text.matchAll(/(?:from|import)\s*\(?\s*"([^"]+)"/g)].map((match) => match[1] as string);
+  const statements = /^(?:import|export)\b[^;"]*?\bfrom\s+"([^"]+)"|^import\s+"([^"]+)"|\bimport\("([^"]+)"\)/gm;
+  return [...text.matchAll(statements)].map((match) => (match[1] ?? match[2] ?? match[3]) as string);
 }
 
 describe("the core", () => {

@@ -1,0 +1,19 @@
+import { algorithmSuite } from "./algorithms.js";
+import { formatSuite } from "./formats.js";
+import { imageSuite } from "./images.js";
+import { pairSuite } from "./pair.js";
+
+// Speed as ratios against a named peer or a floor in the same run. The goals are those that the project set itself.
+
+for (const suite of [formatSuite, algorithmSuite, imageSuite, pairSuite]) {
+  const { title, rows } = await suite();
+  console.log(`\n${title}`);
+  const width = Math.max(...rows.map(({ what }) => what.length));
+  const peers = Math.max(...rows.map(({ peer }) => peer.length));
+  for (const { what, peer, ratio, speed, goal } of rows) {
+    const goalText = goal === undefined ? "" : `  goal ${goal}`;
+    console.log(
+      `  ${what.padEnd(width)}  ${ratio.toFixed(2).padStart(8)} x ${peer.padEnd(peers)}  ${speed}${goalText}`,
+    );
+  }
+}

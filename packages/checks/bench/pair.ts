@@ -1,0 +1,75 @@
+import { spawnSync } from "node:child_process";
+import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { fileURLToPath } from "node:url";
+import { encode, Image } from "@assay/core";
+import { content, medians, type Suite } from "./measure.js";
+
+const assay = fileURLToPath(new URL("../../cli/bin/assay.mjs", import.meta.url));
+const profile = {
+  profile: "assay.profile/1",
+  id: "bench",
+  title: "four megabytes",
+  source: "made for the benchmark",
+  memory: { size: "4M", erased: "0xFF", holes: "erased" },
+  regions: [{ name: "program", role: "program", over: [{ start: 0, length: "4M" }] }],
+  checksums: [
+    {
+      name: "crc",
+      algorithm: "CRC-32/ISO-HDLC",
+      over: [{ start: 0, length: 4_194_300 }],
+      stored: { at: 4_194_300 },
+    },
+  ],
+};
+
+/** Whole processes: how many times the time of a Node that does nothing. */
+export async function pairSuite(): Promise<Suite> {
+  const folder = mkdtempSync(join(tmpdir(), "assay-bench-"));
+  const at = (name: string) => join(folder, name);
+  const bytes = content(4 << 20);
+  writeFileSync(at("profile.json"), JSON.stringify(profile));
+  writeFileSync(at("left.bin"), bytes);
+  writeFileSync(
+    at("right.bin"),
+    bytes.map((byte, i) => (i === 1000 ? byte ^ 1 : byte)),
+  );
+  writeFileSync(at("left.hex"), encode(Image.of([{ address: 0, bytes }]), "intel-hex"));
+  const run = (...args: readonly string[]) => spawnSync(process.execPath, args, { stdio: "ignore" });
+  const pair = (left: string) =>
+    run(assay, "pair", at(left), at("right.bin"), "--profile", at("profile.json"), "--json");
+  const hex = at("left.hex");
+  const [node, version, raw, mixed, convert, objcopy] = medians(
+    9,
+    () => run("-e", "0"),
+    () => run(assay, "--version"),
+    () => pair("left.bin"),
+    () => pair("left.hex"),
+    () => run(assay, "convert", hex, at("out.bin"), "--force"),
+    () => spawnSync("objcopy", ["-I", "ihex", "-O", "binary", hex, at("objcopy.bin")], { stdio: "ignore" }),
+  ) as [number, number, number, number, number, number];
+  rmSync(folder, { recursive: true });
+  const peer = "the time of node -e 0";
+  const row = (what: string, time: number, goal?: string) => ({
+    what,
+    peer,
+    ratio: time / node,
+    speed: `${time.toFixed(0)} ms`,
+    ...(goal && { goal: `at most ${goal}` }),
+  });
+  return {
+    title: "whole processes (times the time of the peer: less is better)",
+    rows: [
+      row("assay --version", version, "1.4"),
+      row("pair of two raw 4 MiB images, profile, JSON", raw, "2.0"),
+      row("pair of hex and raw, 4 MiB", mixed, "2.0"),
+      {
+        what: "convert 4 MiB hex to raw",
+        peer: "the time of objcopy",
+        ratio: convert / objcopy,
+        speed: `${convert.toFixed(0)} ms`,
+      },
+    ],
+  };
+}
