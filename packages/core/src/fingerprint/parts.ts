@@ -18,6 +18,7 @@ const sideRules: readonly PairRule["rule"][] = ["per-side", "distinct", "free"];
  * The parts of `unit` that get a fingerprint: each region but those that belong to the single unit, and the `whole` of
  * them together. Left out of them: fields of the unit, the machine and the side, what a pairing rule gives each side or
  * unit for itself, what the unit writes by itself, stored checksums (`stored`), and what the profile names besides.
+ * They are taken of `unit.image`, where the holes that may pass as erased are filled already: any other stays a hole.
  */
 export function fingerprintParts(unit: Unit, stored: readonly Span[]): readonly Masked[] {
   const { profile, around } = unit;
@@ -32,9 +33,8 @@ export function fingerprintParts(unit: Unit, stored: readonly Span[]): readonly 
     ),
     ...(profile.fingerprint?.without ?? []).flatMap(({ over }) => knownSpans(over, around)),
   ]);
-  const erased = profile.memory.holes === "erased" ? (profile.memory.erased ?? null) : null;
   const regions = unit.regions.filter(({ role, spans }) => !withoutFingerprint.includes(role) && spans.length > 0);
-  const part = (name: string, spans: readonly Span[]) => ({ name, spans, masked: common(masked, spans), erased });
+  const part = (name: string, spans: readonly Span[]) => ({ name, spans, masked: common(masked, spans), erased: null });
   return [
     ...regions.map(({ name, spans }) => part(name, spans)),
     part("whole", normalised(regions.flatMap(({ spans }) => spans))),
