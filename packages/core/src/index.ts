@@ -13,6 +13,7 @@ export * from "./findings/refusal.js";
 export * from "./fingerprint/content.js";
 export * from "./fingerprint/fingerprint.js";
 export * from "./fingerprint/readable.js";
+export * from "./fingerprint/recipe.js";
 export * from "./formats/decode.js";
 export * from "./formats/decoded.js";
 export * from "./formats/detect.js";
