@@ -41,7 +41,12 @@ export function measureChaos(bytes: Uint8Array, blocks: Uint8Array, census: Cens
   let squares = 0;
   for (const count of total) squares += count * count;
   const chi = sampled === 0 ? Number.POSITIVE_INFINITY : (squares * 256) / sampled - sampled;
-  return { entropy: entropyOf(census.bytes), flatShare: pieces === 0 ? 0 : flat / pieces, pieces, deviation: (chi - 255) / 22.6 };
+  return {
+    entropy: entropyOf(census.bytes),
+    flatShare: pieces === 0 ? 0 : flat / pieces,
+    pieces,
+    deviation: (chi - 255) / 22.6,
+  };
 }
 
 function entropyOf(counts: Uint32Array): number {

@@ -2,7 +2,25 @@ import { latin1 } from "../bytes/text.js";
 
 /** What a file is instead of the bytes of a memory. */
 export const containerKinds = [
-  "base64", "hex-listing", "intel-hex", "s-record", "uuencode", "gzip", "zip", "xz", "bzip2", "zstd", "7z", "rar", "lz4", "tar", "elf", "pdf", "png", "jpeg", "html",
+  "base64",
+  "hex-listing",
+  "intel-hex",
+  "s-record",
+  "uuencode",
+  "gzip",
+  "zip",
+  "xz",
+  "bzip2",
+  "zstd",
+  "7z",
+  "rar",
+  "lz4",
+  "tar",
+  "elf",
+  "pdf",
+  "png",
+  "jpeg",
+  "html",
 ] as const;
 export type ContainerKind = (typeof containerKinds)[number];
 

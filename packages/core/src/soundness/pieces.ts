@@ -99,7 +99,12 @@ function borderAt(bytes: Uint8Array, blocks: Uint8Array, known: Uint8Array, line
       if ((known[slotOf(e, f, g, h)] as number) >= 2) insideHits++;
     }
   }
-  return { line, crossed, across: crossed === 0 ? 0 : hits / crossed, inside: insides === 0 ? 0 : insideHits / insides };
+  return {
+    line,
+    crossed,
+    across: crossed === 0 ? 0 : hits / crossed,
+    inside: insides === 0 ? 0 : insideHits / insides,
+  };
 }
 
 function rearrangementOf(
@@ -134,7 +139,12 @@ function mendedShare(bytes: Uint8Array, blocks: Uint8Array, known: Uint8Array, f
     const [before, behind] = [place(at - 2), place(at)];
     if (behind === before + 2 || behind + 1 >= bytes.length || before + 1 >= bytes.length) continue;
     if (!blocks[Math.floor(before / contentBlock)] || !blocks[Math.floor(behind / contentBlock)]) continue;
-    const [a, b, c, d] = [bytes[before], bytes[before + 1], bytes[behind], bytes[behind + 1]] as [number, number, number, number];
+    const [a, b, c, d] = [bytes[before], bytes[before + 1], bytes[behind], bytes[behind + 1]] as [
+      number,
+      number,
+      number,
+      number,
+    ];
     if (trivial(a, b) || trivial(c, d)) continue;
     crossed++;
     if (known[slotOf(a, b, c, d)]) hits++;

@@ -93,7 +93,8 @@ function utf8Of(bytes: Uint8Array, high: number): { wellFormed: number; replacem
   for (let i = 0; i < bytes.length; i++) {
     const first = bytes[i] as number;
     if (first < 0x80) continue;
-    const length = first >= 0xc2 && first < 0xe0 ? 2 : first >= 0xe0 && first < 0xf0 ? 3 : first >= 0xf0 && first < 0xf5 ? 4 : 0;
+    const length =
+      first >= 0xc2 && first < 0xe0 ? 2 : first >= 0xe0 && first < 0xf0 ? 3 : first >= 0xf0 && first < 0xf5 ? 4 : 0;
     let good = length > 0 && i + length <= bytes.length;
     for (let k = 1; good && k < length; k++) good = ((bytes[i + k] as number) & 0xc0) === 0x80;
     if (!good) continue;

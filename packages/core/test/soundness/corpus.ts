@@ -18,7 +18,8 @@ export const folders: readonly string[] = [
   process.env.ASSAY_SOUNDNESS_CORPUS ?? join(cache, "soundness-corpus"),
 ];
 
-const binary = /\.(bin|rom|fd|img|fw|nes|stm32|dfu|imx|kernal|basic|efi32)$|\/(SPL|MLO|iplboot|palcode-clipper|BIOS-[a-z-]+)$|\/(kernal|basic|chargen)$/;
+const binary =
+  /\.(bin|rom|fd|img|fw|nes|stm32|dfu|imx|kernal|basic|efi32)$|\/(SPL|MLO|iplboot|palcode-clipper|BIOS-[a-z-]+)$|\/(kernal|basic|chargen)$/;
 const hex = /\.(hex|ihx|eep)$/;
 const smallest = 2048;
 const largest = 4 * 2 ** 20;
