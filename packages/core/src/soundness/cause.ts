@@ -1,0 +1,271 @@
+import type { Span } from "../bytes/span.js";
+import type { Evidence, SoundnessFacts } from "../findings/areas/soundness.js";
+import { sameShare } from "./address-lines.js";
+import { enoughDistinct, oneException } from "./data-lines.js";
+import { heldBytes, type SoundnessMeasures, type Statistics } from "./measure.js";
+import type { Candidate } from "./order.js";
+
+/** The codes that one read alone can lead to. */
+export type SymptomCode = {
+  [Code in keyof SoundnessFacts]: SoundnessFacts[Code] extends Evidence ? Code : never;
+}[keyof SoundnessFacts];
+
+/** One thing that a statistic says about a read. */
+export type Symptom = {
+  [Code in SymptomCode]: {
+    readonly code: Code;
+    /** `whole`: it shows all over the image and explains whatever else looks odd. */
+    readonly reach: "whole" | "place";
+    readonly facts: SoundnessFacts[Code];
+    /** Where, as addresses; empty for the whole image. */
+    readonly spans: readonly Span[];
+  };
+}[SymptomCode];
+
+/** What is wrong with a read, and what of it is only a consequence. */
+export interface Cause {
+  /** Each to be told; the strongest first. */
+  readonly told: readonly Symptom[];
+  /** Explained by the first one. */
+  readonly explained: readonly Symptom[];
+  /** Contradicted by a checksum that holds over the place. */
+  readonly outweighed: readonly Symptom[];
+}
+
+/** The thresholds, each explained in docs/soundness.md. */
+export const thresholds = {
+  orderGain: 1.25,
+  orderDeviations: 11,
+  orderLegible: 0.08,
+  doubtfulDeviations: 7,
+  lineFeeds: 0.98,
+  lineFeedsLeast: 6,
+  missing: 5,
+  pairsMissing: 12,
+  wellFormed: 0.98,
+  highLeast: 64,
+  text: 0.85,
+  flat: 0.9,
+  flatLeast: 2,
+  chaosDeviation: 2000,
+  sizeLeast: 2048,
+} as const;
+
+/** What `measures` amount to: the strongest evidence leads, its consequences are named with it and not told apart. */
+export function causeOf(measures: SoundnessMeasures): Cause {
+  const all = symptomsOf(measures);
+  const whole = measures.body ?? { start: 0, end: 0 };
+  const isHeld = ({ spans }: Symptom) =>
+    (spans.length > 0 ? spans : [whole]).every(
+      (span) => span.end > span.start && heldBytes(measures, span) === span.end - span.start,
+    );
+  const outweighed = all.filter(isHeld);
+  const standing = all.filter((symptom) => !outweighed.includes(symptom));
+  const [leading, ...rest] = standing;
+  if (leading?.reach !== "whole") return { told: standing, explained: [], outweighed };
+  const names = [...new Set(rest.map(({ code }) => code.slice(code.indexOf("/") + 1)))];
+  const told = { ...leading, facts: { ...leading.facts, also: names } } as Symptom;
+  return { told: [told], explained: rest, outweighed };
+}
+
+/** Everything that was seen, strongest evidence first. */
+export function symptomsOf(measures: SoundnessMeasures): Symptom[] {
+  const { container, constant, erased, known, statistics, body } = measures;
+  if (container) return [whole("soundness/not-the-bytes", { kind: container, ...evidence(1, 1, known) })];
+  if (constant !== undefined)
+    return [whole("soundness/constant", { value: constant, erased, ...evidence(1, 1, known) })];
+  if (!statistics || !body) return [];
+  return [
+    ...addressSymptoms(measures, statistics),
+    ...dataSymptoms(statistics),
+    ...transferSymptoms(statistics),
+    ...orderSymptoms(statistics),
+    ...placeSymptoms(measures, statistics, body.start),
+    ...chaosSymptoms(statistics),
+    ...sizeSymptoms(measures),
+  ];
+}
+
+function evidence(measured: number, threshold: number, of: number): Evidence {
+  return { measured, threshold, of, also: [] };
+}
+
+function whole<Code extends SymptomCode>(code: Code, facts: SoundnessFacts[Code]): Symptom {
+  return { code, reach: "whole", facts, spans: [] } as unknown as Symptom;
+}
+
+function addressSymptoms({ extent }: SoundnessMeasures, { addressLines }: Statistics): Symptom[] {
+  const { dead, shorted, wrap } = addressLines;
+  const symptoms: Symptom[] = [];
+  const inner = dead.filter(({ line, pairs }) => !(wrap && 2 ** line >= wrap.length) && pairs > 1);
+  const worst = inner[0];
+  if (worst) {
+    const facts = evidence(worst.share, sameShare, worst.compared);
+    symptoms.push(whole("soundness/address-line-dead", { lines: inner.map(({ line }) => line), ...facts }));
+  }
+  if (wrap && !worst) {
+    const facts = { period: wrap.length, bytes: extent.bytes, ...evidence(wrap.share, 0.9, wrap.compared) };
+    const decided = extent.allowed.length > 0 && !extent.allowed.includes(extent.bytes);
+    const twice = extent.bytes === 2 * wrap.length;
+    symptoms.push(whole(twice && !decided ? "soundness/halves-alike" : "soundness/content-repeats", facts));
+  } else if (!worst && dead[0]) {
+    // One pair of equal blocks: a copy of the content that nothing else contradicts.
+    const [{ line, share, compared }] = [dead[0]];
+    symptoms.push(
+      whole("soundness/halves-alike", {
+        period: 2 ** line,
+        bytes: extent.bytes,
+        ...evidence(share, sameShare, compared),
+      }),
+    );
+  }
+  for (const { first, second, share, compared } of shorted.slice(0, 1)) {
+    symptoms.push(whole("soundness/address-lines-shorted", { first, second, ...evidence(share, sameShare, compared) }));
+  }
+  return symptoms;
+}
+
+function dataSymptoms({ dataLines, transfer }: Statistics): Symptom[] {
+  const symptoms: Symptom[] = [];
+  if (transfer.high === 0 && transfer.distinctLow >= enoughDistinct) {
+    const facts = evidence(transfer.printable, thresholds.text, transfer.length);
+    symptoms.push(
+      whole(transfer.printable >= thresholds.text ? "soundness/only-text" : "soundness/high-bit-clear", facts),
+    );
+    return symptoms;
+  }
+  for (const { bus, lane, bit, level, bytes, exceptions, distinct } of dataLines.stuck) {
+    const facts = { bus, lane, bit, level, distinct, ...evidence(exceptions, enoughDistinct, bytes) };
+    if (exceptions * oneException <= bytes) symptoms.push(whole("soundness/data-line-stuck", facts));
+  }
+  for (const { bus, first, second, bytes } of dataLines.shorted.slice(0, 1)) {
+    symptoms.push(whole("soundness/data-lines-shorted", { bus, first, second, ...evidence(0, 0, bytes) }));
+  }
+  return symptoms;
+}
+
+function transferSymptoms({ transfer, chaos }: Statistics): Symptom[] {
+  const { lineFeeds, afterReturn, returns, high, wellFormed, replacements, missing, pairs, pairsByChance } = transfer;
+  const symptoms: Symptom[] = [];
+  if (transfer.printable >= thresholds.text) return symptoms;
+  if (high >= thresholds.highLeast && wellFormed >= thresholds.wellFormed * high) {
+    const facts = { replacements, ...evidence(wellFormed / high, thresholds.wellFormed, high) };
+    symptoms.push(whole("soundness/re-encoded", facts));
+  }
+  const share = lineFeeds === 0 ? 0 : afterReturn / lineFeeds;
+  if (lineFeeds >= thresholds.lineFeedsLeast && share >= thresholds.lineFeeds && chaos.pieces > 0) {
+    symptoms.push(
+      whole("soundness/text-mode-transfer", {
+        change: "return-added",
+        ...evidence(share, thresholds.lineFeeds, lineFeeds),
+      }),
+    );
+  }
+  for (const { value, expected } of missing) {
+    if (expected < thresholds.missing) continue;
+    const facts = evidence(Math.floor(expected), thresholds.missing, transfer.length);
+    symptoms.push(
+      value === 0x0d
+        ? whole("soundness/text-mode-transfer", { change: "return-dropped", ...facts })
+        : whole("soundness/byte-values-missing", { value, ...facts }),
+    );
+  }
+  if (returns > 0 && pairs === 0 && pairsByChance >= thresholds.pairsMissing) {
+    const facts = evidence(Math.round(pairsByChance), thresholds.pairsMissing, transfer.length);
+    symptoms.push(whole("soundness/line-ends-doubtful", facts));
+  }
+  return symptoms;
+}
+
+function orderSymptoms({ order, pieces }: Statistics): Symptom[] {
+  const symptoms: Symptom[] = [];
+  const { best } = order;
+  if (best && legible(best) >= thresholds.orderLegible && best.deviations >= thresholds.doubtfulDeviations) {
+    const sure = best.gain >= thresholds.orderGain && best.deviations >= thresholds.orderDeviations;
+    symptoms.push(...orderSymptom(best, sure));
+  }
+  const { broken, rearrangement } = pieces;
+  if (broken && rearrangement?.kind === "lines-exchanged") {
+    const { first, second, across } = rearrangement;
+    const gain = across / Math.max(broken.across, 1 / broken.crossed);
+    symptoms.push(
+      whole("soundness/address-lines-exchanged", { first, second, ...evidence(gain, 1.6, broken.crossed) }),
+    );
+  } else if (broken) {
+    const facts = evidence(broken.across, broken.inside / 2, broken.crossed);
+    symptoms.push(whole("soundness/blocks-displaced", { block: 2 ** broken.line, ...facts }));
+  }
+  return symptoms;
+}
+
+function legible({ legibility: { code, text, across } }: Candidate): number {
+  return code + 2 * (text + across);
+}
+
+function orderSymptom({ correction, gain, pairs, legibility: { family } }: Candidate, sure: boolean): Symptom[] {
+  const facts = evidence(gain, thresholds.orderGain, pairs);
+  const { kind } = correction;
+  if (!sure) {
+    return [
+      { ...whole("soundness/order-doubtful", { correction: kind, family, ...facts }), reach: "place" } as Symptom,
+    ];
+  }
+  switch (kind) {
+    case "swap-16":
+    case "swap-32":
+    case "swap-halves-32":
+      return [whole("soundness/bytes-swapped", { layout: kind, family, ...facts })];
+    case "interleave":
+    case "interleave-16":
+    case "separate":
+    case "separate-16":
+      return [whole("soundness/parts-joined", { correction: kind, family, ...facts })];
+    case "exchange-data-lines": {
+      const { bus, first, second } = correction;
+      return [whole("soundness/data-lines-exchanged", { bus, first, second, ...facts })];
+    }
+    case "exchange-address-lines":
+      return [
+        whole("soundness/address-lines-exchanged", { first: correction.first, second: correction.second, ...facts }),
+      ];
+    default:
+      return [whole("soundness/bits-rearranged", { correction: kind, family, ...facts })];
+  }
+}
+
+function placeSymptoms({ failed }: SoundnessMeasures, { holes, repeats }: Statistics, base: number): Symptom[] {
+  const symptoms: Symptom[] = [];
+  const spanOf = (start: number, end: number): Span => ({ start: base + start, end: base + end });
+  const [repeat] = repeats;
+  if (repeat) {
+    const { start, length, run } = repeat;
+    const spans = repeats.map((one) => spanOf(one.start + one.length, one.start + 2 * one.length));
+    const facts = { length, first: base + start, count: repeats.length, ...evidence(run, length, length) };
+    symptoms.push({ code: "soundness/block-repeated", reach: "place", facts, spans });
+  }
+  const fails = (span: Span) => failed.some(({ start, end }) => start < span.end && span.start < end);
+  for (const failing of [true, false]) {
+    const chosen = holes.filter(({ start, end }) => fails(spanOf(start, end)) === failing);
+    const [hole] = chosen;
+    if (!hole) continue;
+    const { start, end, value, block } = hole;
+    const facts = { value, first: base + start, count: chosen.length, ...evidence(end - start, block, end - start) };
+    const spans = chosen.slice(0, 64).map((one) => spanOf(one.start, one.end));
+    const code = failing ? ("soundness/hole-under-failing-checksum" as const) : ("soundness/hole-in-content" as const);
+    symptoms.push({ code, reach: "place", facts, spans });
+  }
+  return symptoms;
+}
+
+function chaosSymptoms({ chaos: { flatShare, pieces, entropy, deviation } }: Statistics): Symptom[] {
+  if (pieces < thresholds.flatLeast || flatShare < thresholds.flat || deviation > thresholds.chaosDeviation) return [];
+  const facts = { entropy, ...evidence(flatShare, thresholds.flat, pieces) };
+  return [{ code: "soundness/structureless", reach: "place", facts, spans: [] }];
+}
+
+function sizeSymptoms({ exact, extent }: SoundnessMeasures): Symptom[] {
+  // A profile that states sizes is asked about them by the rules on units.
+  if (!exact || extent.allowed.length > 0 || extent.bytes < thresholds.sizeLeast || extent.partLike) return [];
+  const facts = { odd: extent.odd, ...evidence(extent.bytes, 0, extent.bytes) };
+  return [{ code: "soundness/size-unusual", reach: "place", facts, spans: [] }];
+}

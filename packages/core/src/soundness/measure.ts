@@ -1,0 +1,110 @@
+import { common, normalised, type Span, totalLength } from "../bytes/span.js";
+import type { Image } from "../image/image.js";
+import { type AddressLines, measureAddressLines } from "./address-lines.js";
+import { bodyOf } from "./body.js";
+import { censusOf } from "./census.js";
+import { type Chaos, measureChaos } from "./chaos.js";
+import { type ContainerKind, containerOf } from "./container.js";
+import { type DataLines, measureDataLines } from "./data-lines.js";
+import { type Extent, extentOfRead } from "./extent.js";
+import { contentBlock, contentBlocksOf, fillRunsOf } from "./fill.js";
+import { type BlockHole, blockHolesOf } from "./holes.js";
+import { measureOrder, type Order } from "./order.js";
+import { measurePieces, type Pieces } from "./pieces.js";
+import { type RepeatedBlock, repeatedBlocksOf } from "./repeats.js";
+import { measureTransfer, type Transfer } from "./transfer.js";
+
+/** What is known about a read beside its bytes. Everything may be left out. */
+export interface SoundnessContext {
+  /** Sizes in bytes that the profile allows. */
+  readonly partSizes?: readonly number[];
+  /** The value that erased memory reads as; undefined when nobody knows. */
+  readonly erased?: number | undefined;
+  /** What the unit writes by itself. */
+  readonly volatile?: readonly Span[];
+  /** What a checksum that holds covers, and one that fails. */
+  readonly held?: readonly Span[];
+  readonly failed?: readonly Span[];
+  /** Where the profile expects data. */
+  readonly expected?: readonly Span[];
+  /** The file as it was read, when it is to be looked at as a file. */
+  readonly fileBytes?: Uint8Array;
+  /** Whether the file leaves nothing out (a raw file), so that its size is the size of the read. */
+  readonly exact?: boolean;
+}
+
+/** What was measured of one read. Statistics only: what they mean is said by the rules. */
+export interface SoundnessMeasures {
+  /** Known bytes, and those of the body that statistics were taken over. */
+  readonly known: number;
+  readonly body: Span | undefined;
+  /** Bytes in blocks that are not fill. */
+  readonly content: number;
+  /** The one value of every byte, when there is only one. */
+  readonly constant: number | undefined;
+  readonly exact: boolean;
+  readonly erased: number | undefined;
+  readonly extent: Extent;
+  readonly container: ContainerKind | undefined;
+  readonly held: readonly Span[];
+  readonly failed: readonly Span[];
+  readonly expectedMissing: readonly Span[];
+  /** Absent when the body is too small for statistics. */
+  readonly statistics: Statistics | undefined;
+}
+
+export interface Statistics {
+  readonly dataLines: DataLines;
+  readonly addressLines: AddressLines;
+  readonly order: Order;
+  readonly pieces: Pieces;
+  readonly holes: readonly BlockHole[];
+  readonly repeats: readonly RepeatedBlock[];
+  readonly transfer: Transfer;
+  readonly chaos: Chaos;
+}
+
+/** Bytes below which no statistic is taken: chance would speak. */
+export const smallestMeasured = 2048;
+
+/** What a look at `image` alone can tell about whether it was read soundly. */
+export function measureSoundness(image: Image, context: SoundnessContext = {}): SoundnessMeasures {
+  const body = bodyOf(image, context.erased ?? 0xff);
+  const bytes = body?.bytes ?? new Uint8Array(0);
+  const runs = fillRunsOf(bytes);
+  const blocks = contentBlocksOf(bytes, runs);
+  const [only] = runs;
+  const base = {
+    known: image.length,
+    body: body && { start: body.address, end: body.address + bytes.length },
+    content: Math.min(bytes.length, blocks.reduce((sum, block) => sum + block, 0) * contentBlock),
+    constant: only && only.start === 0 && only.end === bytes.length ? only.value : undefined,
+    exact: context.exact ?? false,
+    erased: context.erased,
+    extent: extentOfRead(bytes.length, runs, context.partSizes ?? []),
+    container: containerOf(context.fileBytes ?? bytes),
+    held: normalised(context.held ?? []),
+    failed: normalised(context.failed ?? []),
+    expectedMissing: image.bounds ? (context.expected ?? []).flatMap((span) => image.gaps(span)) : [],
+  };
+  if (bytes.length < smallestMeasured || base.constant !== undefined) return { ...base, statistics: undefined };
+  const census = censusOf(bytes);
+  return {
+    ...base,
+    statistics: {
+      dataLines: measureDataLines(census),
+      addressLines: measureAddressLines(bytes, blocks),
+      order: measureOrder(bytes, blocks, census),
+      pieces: measurePieces(bytes, blocks),
+      holes: blockHolesOf(bytes, runs),
+      repeats: repeatedBlocksOf(bytes),
+      transfer: measureTransfer(bytes, census),
+      chaos: measureChaos(bytes, blocks, census),
+    },
+  };
+}
+
+/** How many bytes of `span` a checksum that holds covers. */
+export function heldBytes({ held }: Pick<SoundnessMeasures, "held">, span: Span): number {
+  return totalLength(common(held, [span]));
+}
