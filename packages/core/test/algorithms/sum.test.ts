@@ -100,6 +100,13 @@ it("Adler-32 is what zlib puts at the end of a stream", () => {
   }
 });
 
+// Value made with GNU coreutils, sum -s.
+it("System V sum folds a carry of its first folding in as well", () => {
+  const bytes = new Uint8Array(515).fill(0xff);
+  bytes[514] = 1;
+  expect(sumOf("system-v-sum", bytes)).toBe(1n);
+});
+
 describe.each(rows)("$name", (row) => {
   const { word, multipleOf = 1 } = row;
 
