@@ -1,6 +1,15 @@
 import { createHash } from "node:crypto";
 import { basename } from "node:path";
-import { type DecodeOptions, decode, type InputFile, loadProfile, type Profile, Refusal } from "@assay/core";
+import {
+  type DecodeOptions,
+  decode,
+  type InputFile,
+  type JobSheet,
+  loadJobSheet,
+  loadProfile,
+  type Profile,
+  Refusal,
+} from "@assay/core";
 import type { Protected } from "./files/identity.js";
 import { type FileRead, readFile, STANDARD_INPUT, USUAL_LIMIT } from "./files/read.js";
 import type { World } from "./world.js";
@@ -59,6 +68,11 @@ function decodeAs(bytes: Uint8Array, { format = "auto", base, layout, maxSize = 
 /** The profile at `path`, or undefined when there is no path. */
 export function readProfile(world: World, path: string | undefined): Promise<Profile | undefined> {
   return readDocument(world, path, loadProfile);
+}
+
+/** The job sheet at `path`; undefined when there is no path. */
+export function readJob(world: World, path: string | undefined): Promise<JobSheet | undefined> {
+  return readDocument(world, path, loadJobSheet);
 }
 
 /**

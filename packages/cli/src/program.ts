@@ -66,7 +66,7 @@ export function programFor(world: World, { help, ended }: Hearer): Command {
       "assay check port.hex port-again.bin --profile boat.json --side port",
       "assay check starboard.bin --json",
     ],
-    options: ["profile", "side", ...reading, "private", ...answering],
+    options: ["profile", "job", "side", ...reading, "private", ...answering],
     verdict: true,
   }).action(async (reads: string[], wishes: CommonOptions) => {
     ended(await (await import("./commands/check.js")).check(world, reads, wishes));
@@ -78,9 +78,9 @@ export function programFor(world: World, { help, ended }: Hearer): Command {
     examples: [
       "assay pair port.hex starboard.bin --profile boat.json",
       "assay pair port.hex starboard.bin --profile boat.json --json > pair.json",
-      "assay pair port.hex starboard.bin           (without a profile: review at best)",
+      "assay pair port.hex starboard.bin         (without a profile: review at best)",
     ],
-    options: ["profile", ...reading, "private", ...answering],
+    options: ["profile", "job", ...reading, "private", ...answering],
     verdict: true,
   }).action(async (left: string, right: string, wishes: CommonOptions) => {
     ended(await (await import("./commands/pair.js")).pair(world, left, right, wishes));

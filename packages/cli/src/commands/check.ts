@@ -1,6 +1,6 @@
 import { askCheck, Refusal } from "@assay/core";
 import { answer } from "../answer.js";
-import { onlyOnce, readInputs, readProfile } from "../inputs.js";
+import { onlyOnce, readInputs, readJob, readProfile } from "../inputs.js";
 import type { CommonOptions } from "../options.js";
 import { VERSION } from "../version.js";
 import type { World } from "../world.js";
@@ -13,13 +13,14 @@ export async function check(world: World, paths: readonly string[], wishes: Comm
   if (paths.length > mostReads) {
     throw new Refusal("usage/too-many-reads", `expected at most ${mostReads} reads of one unit, got ${paths.length}`);
   }
-  onlyOnce([...paths, wishes.profile]);
+  onlyOnce([...paths, wishes.profile, wishes.job]);
   const profile = await readProfile(world, wishes.profile);
   const role = (i: number) => (paths.length === 1 ? "read" : `read-${i + 1}`);
   const reads = await readInputs(world, Object.fromEntries(paths.map((path, i) => [role(i), path])), wishes, profile);
   const report = askCheck({
     reads: reads.map(({ input }) => input),
     profile,
+    job: await readJob(world, wishes.job),
     side: wishes.side,
     private: wishes.private === true,
     version: VERSION,

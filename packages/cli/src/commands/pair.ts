@@ -1,19 +1,20 @@
 import { askPair } from "@assay/core";
 import { answer } from "../answer.js";
-import { type Input, onlyOnce, readInputs, readProfile } from "../inputs.js";
+import { type Input, onlyOnce, readInputs, readJob, readProfile } from "../inputs.js";
 import type { CommonOptions } from "../options.js";
 import { VERSION } from "../version.js";
 import type { World } from "../world.js";
 
 /** Do two units of a mirrored pair carry the same software and data? */
 export async function pair(world: World, left: string, right: string, wishes: CommonOptions): Promise<number> {
-  onlyOnce([left, right, wishes.profile]);
+  onlyOnce([left, right, wishes.profile, wishes.job]);
   const profile = await readProfile(world, wishes.profile);
   const [first, second] = (await readInputs(world, { left, right }, wishes, profile)) as [Input, Input];
   const report = askPair({
     left: first.input,
     right: second.input,
     profile,
+    job: await readJob(world, wishes.job),
     private: wishes.private === true,
     version: VERSION,
   });

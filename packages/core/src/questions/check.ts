@@ -1,5 +1,6 @@
 import { sideOf } from "../compare/sides.js";
 import { Refusal } from "../findings/refusal.js";
+import type { JobSheet } from "../job/schema.js";
 import type { Profile } from "../profile/schema/profile.js";
 import { assembleReport } from "../report/assemble.js";
 import { cautions } from "../report/cautions.js";
@@ -18,6 +19,7 @@ export interface CheckRequest {
   readonly profile?: Profile | undefined;
   /** The side that the unit was said to be on. */
   readonly side?: string | undefined;
+  readonly job?: JobSheet | undefined;
   readonly private?: boolean;
   readonly version: string;
 }
@@ -26,11 +28,12 @@ export interface CheckRequest {
  * Is this a sound read, and of what?
  * @throws Refusal when no read is given, or the side is none of the profile's
  */
-export function askCheck({ reads, profile, side, version, ...options }: CheckRequest): Report {
+export function askCheck({ reads, profile, side, job, version, ...options }: CheckRequest): Report {
   const first = reads[0];
   if (!first) throw new Refusal("usage/no-read", "check: expected at least one read, got none");
   checkSide(side, profile);
-  const examined = profile ? reads.map((read) => examine(read, profile, { side })) : undefined;
+  checkJob(job, profile);
+  const examined = profile ? reads.map((read) => examine(read, profile, { side, job })) : undefined;
   const looked: readonly Pick<Examined, "checks" | "image">[] = examined ?? reads.map(examineWithoutProfile);
   const volatile = examined?.[0]?.unit.volatile ?? [];
   // Seen through the profile, so that a hex file without its erased rows and a raw file of the same read are equal.
@@ -70,4 +73,10 @@ function checkSide(side: string | undefined, profile: Profile | undefined): void
   if (side !== sides.left && side !== sides.right) {
     throw new Refusal("usage/side-unknown", `side: expected ${sides.left} or ${sides.right}, got ${side}`);
   }
+}
+
+/** Without a profile nobody knows where an image states what a job sheet could be held against. */
+export function checkJob(job: JobSheet | undefined, profile: Profile | undefined): void {
+  if (job && !profile)
+    throw new Refusal("usage/job-without-profile", "job sheet: expected a profile beside it, got none");
 }

@@ -4,7 +4,11 @@ import { finding } from "../findings/catalogue.js";
 import { contentDigest } from "../fingerprint/content.js";
 import { type Fingerprint, type FingerprintResult, fingerprintOf } from "../fingerprint/fingerprint.js";
 import { fingerprintParts } from "../fingerprint/parts.js";
+import { identityFacts } from "../identity/facts.js";
+import { ownedValues } from "../identity/private.js";
 import { measureRelease } from "../identity/release.js";
+import { buildFor, outsideOfUnit } from "../job/outside.js";
+import type { JobSheet } from "../job/schema.js";
 import { belongingOf } from "../profile/schema/field.js";
 import type { Profile } from "../profile/schema/profile.js";
 import { reportSpan } from "../report/assemble.js";
@@ -12,7 +16,8 @@ import type { PrivateValue } from "../report/private.js";
 import type { ReportChecksum, ReportImage } from "../report/schema.js";
 import { checksumRules } from "../rules/checksum.js";
 import { fileRules } from "../rules/file.js";
-import { releaseRules } from "../rules/release.js";
+import { identityRules } from "../rules/identity.js";
+import { machineReleaseRules, releaseRules } from "../rules/release.js";
 import { ask, type Check, judgement } from "../rules/rule.js";
 import { unitRules } from "../rules/unit.js";
 import { describeUnit, type Unit } from "../unit/unit.js";
@@ -33,10 +38,18 @@ export interface Examined {
 export interface Expectations {
   /** The side that the unit was said to be on. */
   readonly side?: string | undefined;
+  /** What is known of the machine and its units from outside. */
+  readonly job?: JobSheet | undefined;
+  /** The side whose entry in the job sheet is this unit's: `side` when it is left out. */
+  readonly jobSide?: string | undefined;
 }
 
 /** Looks at one file as a unit of `profile`. */
-export function examine(input: InputFile, profile: Profile, { side }: Expectations = {}): Examined {
+export function examine(
+  input: InputFile,
+  profile: Profile,
+  { side, job, jobSide = side }: Expectations = {},
+): Examined {
   const { role, decoded } = input;
   // A raw file leaves nothing out: what it lacks was cut off, and is not erased memory.
   const exact = decoded.format === "raw";
@@ -46,11 +59,21 @@ export function examine(input: InputFile, profile: Profile, { side }: Expectatio
   const stored = checksums.flatMap(({ storedAt }) => (storedAt ? [storedAt] : []));
   const fingerprints = fingerprintParts(unit, stored).map((part) => fingerprintOf(unit.image, part));
   const computed = fingerprints.flatMap((result) => (result.kind === "computed" ? [result.fingerprint] : []));
+  const outside = job && outsideOfUnit(job, jobSide);
+  const identity = identityFacts(unit, checksums, outside);
+  const build = job && buildFor(job, jobSide);
+  const reading = measureRelease(unit, computed, build);
   const checks = [
     ...ask(fileRules, role, { findings: decoded.findings }),
     ...ask(unitRules, role, unitQuestion(unit, exact, side)),
     ...ask(checksumRules, role, { declared: profile.checksums.length, checksums, coverage, regions: unit.regions }),
-    ...ask(releaseRules, role, measureRelease(unit, computed)),
+    ...ask(identityRules, role, identity),
+    ...ask(releaseRules, role, reading),
+    ...ask(machineReleaseRules, role, {
+      reading,
+      build: job === undefined ? "no-sheet" : build ? "given" : "left-out",
+      wanted: job?.wanted,
+    }),
   ];
   const { checksummed, described } = coverage;
   return {
@@ -70,11 +93,14 @@ export function examine(input: InputFile, profile: Profile, { side }: Expectatio
         spans: spans.map(reportSpan),
       })),
     },
-    privateValues: unit.fields.flatMap((reading) =>
-      "shown" in reading && isPrivate(reading.field)
-        ? [{ field: reading.field.name, shown: reading.shown, bytes: reading.bytes }]
-        : [],
-    ),
+    privateValues: [
+      ...ownedValues(identity.readings),
+      ...unit.fields.flatMap((reading) =>
+        "shown" in reading && isPrivate(reading.field)
+          ? [{ field: reading.field.name, shown: reading.shown, bytes: reading.bytes }]
+          : [],
+      ),
+    ],
   };
 }
 

@@ -1,7 +1,9 @@
 import type { ChecksumFacts } from "../checksums/measure.js";
 import type { FollowingChecksum } from "../compare/explanation.js";
 import { comparePair } from "../compare/pair.js";
+import { sideNames } from "../compare/sides.js";
 import { measureLikeness } from "../compare/without-profile.js";
+import type { JobSheet } from "../job/schema.js";
 import type { Profile } from "../profile/schema/profile.js";
 import { assembleReport, reportSpan } from "../report/assemble.js";
 import { cautions } from "../report/cautions.js";
@@ -10,6 +12,7 @@ import type { Report, ReportDifference } from "../report/schema.js";
 import { pairRules } from "../rules/pair.js";
 import { ask } from "../rules/rule.js";
 import { likenessRules } from "../rules/without-profile.js";
+import { checkJob } from "./check.js";
 import { type Examined, examine, examineWithoutProfile } from "./examine.js";
 import { type InputFile, reportInput } from "./input.js";
 
@@ -18,6 +21,7 @@ export interface PairRequest {
   readonly left: InputFile;
   readonly right: InputFile;
   readonly profile?: Profile | undefined;
+  readonly job?: JobSheet | undefined;
   /** Masks what belongs to an owner. */
   readonly private?: boolean;
   /** Of the program that asks; stands in the report. */
@@ -27,13 +31,19 @@ export interface PairRequest {
 /** The most differences that a report lists one by one; the findings count all of them. */
 const differencesListed = 10_000;
 
-/** Do two units of a mirrored pair carry the same software and data, and differ only where their sides demand? */
+/**
+ * Do two units of a mirrored pair carry the same software and data, and differ only where their sides demand?
+ * @throws Refusal for a job sheet without a profile
+ */
 export function askPair(request: PairRequest): Report {
+  checkJob(request.job, request.profile);
   return request.profile ? withProfile(request, request.profile) : withoutProfile(request);
 }
 
-function withProfile({ left, right, version, ...options }: PairRequest, profile: Profile): Report {
-  const [first, second] = [examine(left, profile), examine(right, profile)];
+function withProfile({ left, right, job, version, ...options }: PairRequest, profile: Profile): Report {
+  const names = sideNames(profile.pair);
+  const first = examine(left, profile, { job, jobSide: names.left });
+  const second = examine(right, profile, { job, jobSide: names.right });
   const comparison = comparePair(first.unit, second.unit, followingChecksums(first, second));
   const differences = comparison.pieces.map(
     ({ span, region, rule }): ReportDifference => ({
