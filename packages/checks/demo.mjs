@@ -9,7 +9,7 @@ const profile = `${folder}/profile.json`;
 
 const runs = [
   {
-    title: "Two engine controllers of a harbour workboat. Starboard was replaced by one out of a sister boat.",
+    title: "A harbour workboat whose starboard controller came out of a sister boat.",
     right: `${folder}/starboard-other-build.bin.gz`,
     answer: 1,
   },
@@ -37,6 +37,6 @@ for (const { title, right, answer } of runs) {
   }
 }
 
-console.log(`Your own pair:  node ${assay} pair LEFT RIGHT --profile PROFILE.json`);
-console.log(`A single read:  node ${assay} check READ --profile PROFILE.json   (every command: --help)`);
+console.log(`Your own pair:  node ${assay} pair LEFT RIGHT --profile FILE`);
+console.log(`A single read:  node ${assay} check READ --profile FILE`);
 process.exitCode = wrong === 0 ? 0 : 1;

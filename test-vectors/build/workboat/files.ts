@@ -12,7 +12,7 @@ export const weakPage = { start: 0x31400, end: 0x31500 };
 export const CUT = 0x33a00;
 /** The address line whose contact was open. */
 export const DEAD_LINE = 13;
-/** The bits that the third read of port got wrong, all of them in program and calibration. */
+/** The bits that the third read of port got wrong, anywhere in program and calibration. */
 export const NOISY_BITS = 7;
 /** The bit of a program that flipped with nobody correcting a checksum. */
 export const FLIPPED = 0xc412;

@@ -69,4 +69,5 @@ const monitor = [
 export const texts: readonly string[] = [
   ...monitor,
   ...parts.flatMap((part) => conditions.map((condition) => `${part}: ${condition}`)),
+  ...parts.map((part) => `look at the plug, the cable and the supply of the ${part} sensor before the sensor itself`),
 ];

@@ -96,7 +96,7 @@ function writeSoftware(memory: Memory, { layout, release }: Unit): void {
   const { software, engine } = release;
   const { start, end } = layout.program;
   const full = layout === fullPart;
-  const code: Software = { label: software, library: full ? 150 : 120, own: full ? 130 : 60, size: 24 };
+  const code: Software = { label: software, library: full ? 135 : 110, own: full ? 115 : 60, size: 24 };
   const places = placesIn(layout.calibration);
   const routines = writeProgram(memory, { start: start + HEADER, end: end - 4 }, code, places);
   memory.put32(start, routines[HEADER / 2] as number);
