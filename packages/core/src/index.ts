@@ -1,7 +1,12 @@
 // The public surface, in the order of the flow.
 
 export * from "./algorithms/algorithm.js";
+export * from "./algorithms/crc.js";
 export * from "./algorithms/crc-catalogue.js";
+export * from "./algorithms/digest.js";
+export * from "./algorithms/reversed-words.js";
+export { onesComplement, twosComplement } from "./algorithms/sum.js";
+export * from "./algorithms/sum-catalogue.js";
 export * from "./bytes/hex.js";
 export * from "./bytes/span.js";
 export * from "./bytes/text.js";
