@@ -9,7 +9,7 @@ import type { Origin } from "./decoded.js";
 export function builtFindings(built: Built, originOf: (trace: Trace) => Origin): Finding[] {
   const { equal, conflicting, leftOut } = built;
   const findings = conflicting.shown.map((overlap) => conflict(overlap, originOf));
-  const last = conflicting.shown.at(-1);
+  const { last } = conflicting;
   const further = conflicting.count - conflicting.shown.length;
   if (last && further > 0) {
     findings.push(finding("file/further-damage", { count: further, lastLine: originOf(last.second).line ?? 0 }));

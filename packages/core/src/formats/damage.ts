@@ -74,11 +74,13 @@ export function damageFinding(
   bytes: Uint8Array,
   { line, offset, lineStart, shown }: DamagePlace,
 ): Finding {
-  const { kind, ...values } = damage;
   let end = offset;
   while (end < Math.min(offset + shown, bytes.length) && (bytes[end] as number) > 0x20) end++;
   const record = latin1(bytes.subarray(offset, end));
-  const column = kind === "digit-wrong" ? { column: damage.at - lineStart + 1, character: bytes[damage.at] } : {};
+  const { kind, ...values } =
+    damage.kind === "digit-wrong"
+      ? { kind: damage.kind, column: damage.at - lineStart + 1, character: bytes[damage.at] }
+      : damage;
   // Each kind is spelt as its code and carries what that code tells; the two types cannot be tied together here.
-  return finding(`${format}/${kind}` as FindingCode, { line, record, ...values, ...column } as never, { line, offset });
+  return finding(`${format}/${kind}` as FindingCode, { line, record, ...values } as never, { line, offset });
 }

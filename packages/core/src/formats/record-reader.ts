@@ -8,6 +8,7 @@ import { Remarks } from "./remarks.js";
 import { StartKeeper } from "./start.js";
 import {
   type Cursor,
+  endOfLine,
   holdsZero,
   LONGEST_LINE,
   lineEndAt,
@@ -22,6 +23,9 @@ export interface RecordPlace {
   readonly line: number;
   readonly offset: number;
 }
+
+/** Damaged records on one line after which the rest of it is not looked into. */
+const DAMAGED_IN_LINE = 100;
 
 /** Digits from which on something after a mark is a record that was damaged, even on a line of text. */
 const RECORD_LIKE = 8;
@@ -38,6 +42,8 @@ export abstract class RecordReader<Whole extends WholeRecord> {
   protected ended = false;
   protected header: string | undefined;
   #textLine = 0; // the last line that holds text
+  #damagedLine = 0; // the last line that holds a damaged record, and how many it holds
+  #damagedInLine = 0;
   readonly #after = { line: 0, offset: 0, records: 0, bytes: 0 };
 
   constructor(
@@ -122,7 +128,12 @@ export abstract class RecordReader<Whole extends WholeRecord> {
     const digits = { start: start + 1, end };
     // "; built at 12:30" is text with a colon in it and no damaged record.
     if (this.#textLine === place.line && countDigits(bytes, digits) < RECORD_LIKE) return;
-    if (end - start > LONGEST_LINE) this.#tooLong({ start, end });
+    this.#damagedInLine = this.#damagedLine === place.line ? this.#damagedInLine + 1 : 1;
+    this.#damagedLine = place.line;
+    if (this.#damagedInLine > DAMAGED_IN_LINE) {
+      this.cursor.at = endOfLine(bytes, end);
+      this.#tooLong({ start, end: this.cursor.at });
+    } else if (end - start > LONGEST_LINE) this.#tooLong({ start, end });
     else {
       this.#damage(reading.damage, place);
       this.leftOut(digits, place);

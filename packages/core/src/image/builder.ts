@@ -26,9 +26,10 @@ export interface Overlap {
   readonly dropped: number;
 }
 
-/** Overlaps of one kind: the first 100 of them, and what all came to. */
+/** Overlaps of one kind: the first 100 of them, the last, and what all came to. */
 export interface Overlaps {
   readonly shown: readonly Overlap[];
+  readonly last: Overlap | undefined;
   readonly count: number;
   readonly bytes: number;
 }
@@ -49,7 +50,7 @@ export interface Built {
 export const RUNS_KEPT = 2 ** 17;
 
 /** Bytes after which a run is marked anew, so that the way from a mark to any of its bytes stays short. */
-export const MARK_EVERY = 4096;
+export const MARK_EVERY = 1024;
 
 /**
  * Gathers writes in the order of the file. Memory grows with the bytes written, never with the addresses; a write
@@ -135,12 +136,12 @@ function traceIn({ words }: Runs, run: number, address: number): Trace {
   return { position, line, distance: address - start };
 }
 
-function overlapsOf(runs: Runs, { shown, count, bytes }: Meetings): Overlaps {
+function overlapsOf(runs: Runs, { shown, last, count, bytes }: Meetings): Overlaps {
   const overlap = ({ first, second, ...meeting }: Meeting): Overlap => {
     const address = meeting.firstDifference ?? meeting.address;
     return { ...meeting, first: traceIn(runs, first, address), second: traceIn(runs, second, address) };
   };
-  return { shown: shown.map(overlap), count, bytes };
+  return { shown: shown.map(overlap), last: last && overlap(last), count, bytes };
 }
 
 /** Touching pieces as one segment: a view when they also follow each other in `bytes`, a copy otherwise. */

@@ -18,6 +18,7 @@ export interface Meeting {
 /** Meetings of one kind: the first of them, and what all came to. */
 export interface Meetings {
   readonly shown: readonly Meeting[];
+  readonly last: Meeting | undefined;
   readonly count: number;
   readonly bytes: number;
 }
@@ -29,7 +30,7 @@ export interface Resolved {
   readonly conflicting: Meetings;
 }
 
-export const noMeetings: Meetings = { shown: [], count: 0, bytes: 0 };
+export const noMeetings: Meetings = { shown: [], last: undefined, count: 0, bytes: 0 };
 
 /** Meetings of one kind that are told one by one; the others are counted. */
 const SHOWN = 100;
@@ -162,5 +163,5 @@ function longer(open: Meeting, next: Meeting): Meeting {
 
 function withMeeting(meetings: Meetings, meeting: Meeting): Meetings {
   const shown = meetings.count < SHOWN ? [...meetings.shown, meeting] : meetings.shown;
-  return { shown, count: meetings.count + 1, bytes: meetings.bytes + meeting.length };
+  return { shown, last: meeting, count: meetings.count + 1, bytes: meetings.bytes + meeting.length };
 }
