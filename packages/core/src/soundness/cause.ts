@@ -192,8 +192,10 @@ function orderSymptoms({ order, pieces }: Statistics): Symptom[] {
       whole("soundness/address-lines-exchanged", { first, second, ...evidence(gain, 1.6, broken.crossed) }),
     );
   } else if (broken) {
-    const facts = evidence(broken.across, broken.inside / 2, broken.crossed);
-    symptoms.push(whole("soundness/blocks-displaced", { block: 2 ** broken.line, ...facts }));
+    const facts = { block: 2 ** broken.line, ...evidence(broken.across, broken.inside / 2, broken.crossed) };
+    // Tables of small records break off at every border too: only what can be put back is sure.
+    if (rearrangement) symptoms.push(whole("soundness/blocks-displaced", facts));
+    else symptoms.push({ ...whole("soundness/content-breaks-off", facts), reach: "place" } as Symptom);
   }
   return symptoms;
 }

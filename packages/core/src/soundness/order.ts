@@ -60,7 +60,7 @@ export function measureOrder(bytes: Uint8Array, blocks: Uint8Array, census: Cens
   const asIs = legibility(census, pairs);
   let best: Candidate | undefined;
   const offer = (candidate: Candidate) => {
-    if (!best || candidate.gain > best.gain) best = candidate;
+    if (!best || rankOf(candidate) > rankOf(best)) best = candidate;
   };
   for (const { correction, inFile } of maps) {
     offer(candidateOf(correction, legibility(census, pairs, inFile), asIs, pairs));
@@ -73,6 +73,14 @@ export function measureOrder(bytes: Uint8Array, blocks: Uint8Array, census: Cens
     offer(candidateOf(correction, sample.legibility, plain.legibility, of));
   }
   return { pairs, asIs, best };
+}
+
+/**
+ * Exchanging A0 with the top line brings the same bytes beside each other as putting two parts together does, only the
+ * pairs are then out of order: so the other explanation comes first when both gain alike.
+ */
+function rankOf({ correction, gain }: Candidate): number {
+  return correction.kind === "exchange-address-lines" ? 0.92 * gain : gain;
 }
 
 function candidateOf(correction: Correction, found: Legibility, asIs: Legibility, pairs: number): Candidate {

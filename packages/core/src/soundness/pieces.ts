@@ -27,7 +27,7 @@ export interface Pieces {
   readonly rearrangement: Rearrangement | undefined;
 }
 
-const bits = 20;
+const bits = 22;
 const firstLine = 3;
 /** At least so many borders with content on both sides, */
 const enough = 24;
@@ -39,11 +39,13 @@ const brokenPart = 0.5;
 /** Where the content breaks off at every border of one size, and which rearrangement mends it. */
 export function measurePieces(bytes: Uint8Array, blocks: Uint8Array): Pieces {
   const known = sequencesOf(bytes, blocks);
+  const chance = known.reduce((count, mark) => count + (mark > 0 ? 1 : 0), 0) / known.length;
   const lines = Math.floor(Math.log2(Math.max(1, bytes.length)));
   const borders: Border[] = [];
   for (let line = firstLine; line < lines; line++) {
     const border = borderAt(bytes, blocks, known, line);
-    if (border.crossed >= enough) borders.push(border);
+    if (border.crossed >= enough)
+      borders.push({ ...border, across: Math.max(0, (border.across - chance) / (1 - chance)) });
   }
   const broken = borders.find(isBroken);
   return { borders, broken, rearrangement: broken && rearrangementOf(bytes, blocks, known, broken, lines) };
@@ -58,7 +60,7 @@ function isBroken({ crossed, across, inside }: Border): boolean {
 /** A table of marks for the sequences of four bytes that do not cross a border of 8. */
 function sequencesOf(bytes: Uint8Array, blocks: Uint8Array): Uint8Array {
   const marks = new Uint8Array(2 ** bits);
-  // One MiB of content fills a table of 2**20 marks so far that more would make every sequence known.
+  // Content of half a MiB fills a twelfth of the table; more of it would make every sequence known.
   const step = Math.max(1, Math.ceil(bytes.length / 2 ** 19));
   for (let at = 0; at + 8 <= bytes.length; at += 8 * step) {
     if (!blocks[Math.floor(at / contentBlock)]) continue;

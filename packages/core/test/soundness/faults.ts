@@ -5,6 +5,8 @@ export interface Fault {
   readonly cause: RegExp;
   /** Undefined when the fault would leave the image as it is, or cannot be made of it. */
   readonly make: (bytes: Uint8Array, chance: Chance) => Uint8Array | undefined;
+  /** What an image must have for the fault to show in it at all; nothing but enough content when left out. */
+  readonly needs?: "legible" | "text" | "continuity";
   /** Why it cannot be told without a reference, when it cannot. */
   readonly untellable?: string;
 }
@@ -95,6 +97,7 @@ const electrical: Fault[] = [
   },
   {
     name: "low address lines exchanged (A0 with another)",
+    needs: "legible",
     cause: /address-lines-exchanged|out-of-order/,
     make: (bytes, chance) => {
       const part = inPart(bytes);
@@ -104,7 +107,8 @@ const electrical: Fault[] = [
   },
   {
     name: "address lines exchanged (A3 to A9 with a higher one)",
-    cause: /address-lines-exchanged|blocks-displaced/,
+    needs: "continuity",
+    cause: /address-lines-exchanged|blocks-displaced|content-breaks-off/,
     make: (bytes, chance) => {
       const part = inPart(bytes);
       const a = 3 + chance(Math.max(1, Math.min(7, linesOf(part) - 6)));
@@ -144,6 +148,7 @@ const electrical: Fault[] = [
   },
   {
     name: "data lines exchanged, 8 bits",
+    needs: "legible",
     cause: /data-lines-exchanged/,
     make: (bytes, chance) => {
       const a = chance(8);
@@ -167,21 +172,25 @@ const electrical: Fault[] = [
 const order: Fault[] = [
   {
     name: "pairs swapped",
+    needs: "legible",
     cause: /bytes-swapped/,
     make: (bytes) => placed(even(bytes, 2), (o) => o + 1 - 2 * (o % 2)),
   },
   {
     name: "32-bit words swapped",
+    needs: "legible",
     cause: /bytes-swapped/,
     make: (bytes) => placed(even(bytes, 4), (o) => o + 3 - 2 * (o % 4)),
   },
   {
     name: "halves of words swapped",
+    needs: "text",
     cause: /bytes-swapped/,
     make: (bytes) => placed(even(bytes, 4), (o) => (o % 4 < 2 ? o + 2 : o - 2)),
   },
   {
     name: "joined instead of interleaved",
+    needs: "legible",
     cause: /parts-joined/,
     make: (bytes) => {
       const part = inPart(bytes);
@@ -190,6 +199,7 @@ const order: Fault[] = [
   },
   {
     name: "interleaved instead of joined",
+    needs: "legible",
     cause: /parts-joined/,
     make: (bytes) => {
       // Both parts hold content: of a nearly empty second one nothing would be seen.
@@ -197,7 +207,12 @@ const order: Fault[] = [
       return placed(all, (o) => (o % 2) * (all.length / 2) + Math.floor(o / 2));
     },
   },
-  { name: "bits of each byte reversed", cause: /bits-rearranged/, make: (bytes) => bytes.map(reversed) },
+  {
+    name: "bits of each byte reversed",
+    needs: "legible",
+    cause: /bits-rearranged/,
+    make: (bytes) => bytes.map(reversed),
+  },
 ];
 
 const extent: Fault[] = [
@@ -230,7 +245,7 @@ const transfer: Fault[] = [
   },
   {
     name: "CR dropped",
-    cause: /line-ends|byte-values-missing/,
+    cause: /text-mode-transfer/,
     make: (bytes) => when(bytes, 8, 13, Buffer.from(latin1(bytes).replace(/\r/g, ""), "latin1")),
   },
   {
@@ -302,7 +317,8 @@ const transfer: Fault[] = [
   },
   {
     name: "blocks put down in pairs the wrong way round",
-    cause: /blocks-displaced/,
+    needs: "continuity",
+    cause: /blocks-displaced|content-breaks-off/,
     make: (bytes, chance) => {
       const line = 8 + chance(3);
       const all = even(bytes, 2 ** (line + 1));
@@ -311,7 +327,7 @@ const transfer: Fault[] = [
   },
   {
     name: "two blocks out of order",
-    cause: /blocks-displaced/,
+    cause: /blocks-displaced|content-breaks-off/,
     make: (bytes, chance) => {
       const size = 1024;
       const [a, b] = [densePlace(bytes, size, chance), densePlace(bytes, size, chance)];

@@ -52,6 +52,7 @@ export interface SoundnessFacts {
   "soundness/address-lines-exchanged": Evidence & { readonly first: number; readonly second: number };
   "soundness/order-doubtful": Evidence & { readonly correction: string; readonly family: string };
   "soundness/blocks-displaced": Evidence & { readonly block: number };
+  "soundness/content-breaks-off": Evidence & { readonly block: number };
   "soundness/block-repeated": Evidence & { readonly length: number; readonly first: number; readonly count: number };
   "soundness/hole-in-content": Evidence & { readonly value: number; readonly first: number; readonly count: number };
   "soundness/hole-under-failing-checksum": Evidence & {
@@ -298,6 +299,17 @@ export const soundnessEntries: Entries<SoundnessFacts> = {
     found: ({ block }) => `breaks every ${bytes(block)}`,
     why: unsafe,
     next: "Check the upper address lines and the reader's block order, then read again.",
+    since,
+  },
+  "soundness/content-breaks-off": {
+    severity: "review",
+    title: "The content breaks off at regular borders",
+    says: (facts) =>
+      `at every border of ${bytes(facts.block)} the content breaks off: only ${percent(facts.measured)} of what stands across ${facts.of} borders occurs elsewhere, against ${percent(facts.threshold)} at which it would count as going on${also(facts)}`,
+    expected: () => "content that goes on from block to block",
+    found: ({ block }) => `breaks every ${bytes(block)}`,
+    why: "Blocks in the wrong order look so, and so do tables whose records have this size.",
+    next: "Compare two reads; if they differ, check the upper address lines and the reader's block order.",
     since,
   },
   "soundness/block-repeated": {

@@ -1,0 +1,76 @@
+import { lengthOf, type Span } from "../bytes/span.js";
+import { isPrintable } from "../bytes/text.js";
+import type { Image } from "../image/image.js";
+import { idioms } from "./idioms.js";
+
+/** What a block of a read looks like, with the one letter or sign that pictures it. */
+export const blockKinds = {
+  hole: { sign: " ", means: "nothing was read here" },
+  fill: { sign: ".", means: "one value, or nearly" },
+  text: { sign: "t", means: "text" },
+  code: { sign: "c", means: "like code" },
+  table: { sign: "~", means: "like tables: neighbours are near each other in value" },
+  dense: { sign: "#", means: "spread like random bytes: compressed or encrypted" },
+  data: { sign: "d", means: "other content" },
+} as const satisfies Record<string, { sign: string; means: string }>;
+export type BlockKind = keyof typeof blockKinds;
+
+export interface Block {
+  readonly span: Span;
+  readonly kind: BlockKind;
+}
+
+/** So much of a block is looked at. */
+const looked = 4096;
+const codeShare = 0.06;
+const families = idioms.map(
+  ({ even, odd }) => new Set(`${even}${odd}`.match(/.{4}/g)?.map((pair) => Number.parseInt(pair, 16))),
+);
+
+/** `count` blocks of equal length from the first to the last address of `image`, each with its kind. */
+export function kindsOf(image: Image, count: number): Block[] {
+  const { bounds } = image;
+  if (!bounds || count < 1) return [];
+  const length = lengthOf(bounds);
+  const blocks = Math.min(Math.floor(count), length);
+  return Array.from({ length: blocks }, (_, i) => {
+    const start = bounds.start + Math.floor((i * length) / blocks);
+    const span = { start, end: bounds.start + Math.floor(((i + 1) * length) / blocks) };
+    const [part] = [...image.within(span)].sort((a, b) => b.bytes.length - a.bytes.length);
+    return { span, kind: part ? kindOf(part.bytes, part.address) : "hole" };
+  });
+}
+
+function kindOf(whole: Uint8Array, address: number): BlockKind {
+  // The middle: the ends may belong to what stands beside the block.
+  const from = Math.max(0, Math.floor((whole.length - looked) / 2));
+  const bytes = whole.subarray(from - ((address + from) % 2 && from > 0 ? 1 : 0), from + looked);
+  const counts = new Uint32Array(256);
+  let printable = 0;
+  let near = 0;
+  for (let i = 0; i < bytes.length; i++) {
+    const byte = bytes[i] as number;
+    counts[byte] = (counts[byte] as number) + 1;
+    if (isPrintable(byte) || byte === 10 || byte === 13) printable++;
+    // Tables of bytes or of words: the value before it, or two before it, is near.
+    if (i >= 2 && byte !== bytes[i - 1] && Math.abs(byte - (bytes[i - 2] as number)) <= 6) near++;
+  }
+  const most = Math.max(...counts);
+  if (most >= 0.95 * bytes.length) return "fill";
+  if (printable >= 0.85 * bytes.length) return "text";
+  let squares = 0;
+  for (const each of counts) squares += each * each;
+  const chi = (squares * 256) / bytes.length - bytes.length;
+  if (bytes.length >= 1024 && chi < 255 + 6 * 22.6) return "dense";
+  if (codeLike(bytes)) return "code";
+  return near >= 0.4 * bytes.length ? "table" : "data";
+}
+
+function codeLike(bytes: Uint8Array): boolean {
+  const pairs: number[] = [];
+  for (let i = 0; i + 1 < bytes.length; i += 2) pairs.push((bytes[i] as number) * 256 + (bytes[i + 1] as number));
+  const telling = pairs.filter((pair) => pair >> 8 !== (pair & 0xff) && pair >> 8 !== 0 && (pair & 0xff) !== 0).length;
+  return (
+    telling >= 16 && families.some((family) => pairs.filter((pair) => family.has(pair)).length >= codeShare * telling)
+  );
+}
