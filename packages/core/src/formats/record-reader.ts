@@ -63,8 +63,12 @@ export abstract class RecordReader<Whole extends WholeRecord> {
   protected abstract take(record: Whole, place: RecordPlace): void;
   /** Is told that the record with these digits was left out. */
   protected abstract leftOut(digits: Stretch, place: RecordPlace): void;
-  /** What the end of the file leaves to say of its records. */
+  /** What the end of the file leaves to say of its records, but that the end record is missing. */
   protected abstract closing(): readonly Finding[];
+  /** What to say when the end record is missing, in place of the common finding. */
+  protected missingEnd(): Finding | undefined {
+    return undefined;
+  }
   /** The records that can end a file, as they are told to people. */
   protected abstract readonly endRecords: string;
 
@@ -207,7 +211,8 @@ export abstract class RecordReader<Whole extends WholeRecord> {
     if (!this.ended && at > startOfText(this.bytes)) {
       const last = at === lineStart ? cursorLine - 1 : cursorLine;
       const place = { line: last, offset: this.bytes.length };
-      findings.push(finding(`${format}/missing-end`, { line: last, records: this.endRecords }, place));
+      const missing = finding(`${format}/missing-end`, { line: last, records: this.endRecords }, place);
+      findings.push(this.missingEnd() ?? missing);
     }
     if (!holdsData) {
       const whole = this.ended && this.remarks.damaged === 0;

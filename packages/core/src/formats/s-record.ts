@@ -20,6 +20,8 @@ export function decodeSRecord(bytes: Uint8Array): Decoded {
 interface Count extends RecordPlace {
   readonly stated: number;
   readonly type: number;
+  /** How many data records came before it. */
+  readonly dataLines: number;
 }
 
 class SRecordReader extends RecordReader<SRecord> {
@@ -47,7 +49,7 @@ class SRecordReader extends RecordReader<SRecord> {
       this.ended = true;
       this.#end = { ...place, type };
       this.start.offer({ kind: "termination", address }, place);
-    } else this.#counts.push({ ...place, stated: address, type });
+    } else this.#counts.push({ ...place, stated: address, type, dataLines: this.#dataLines });
   }
 
   protected leftOut(digits: Stretch): void {
@@ -79,6 +81,14 @@ class SRecordReader extends RecordReader<SRecord> {
       this.remarks.repeated("s-record/header-misplaced", place, {});
     }
     this.header ??= latin1(Uint8Array.from({ length: count }, (_, i) => pairAt(this.bytes, data + 2 * i)));
+  }
+
+  /** A count that is right and comes after all data shows that the file was not cut short. */
+  protected override missingEnd(): Finding | undefined {
+    const last = this.#counts.at(-1);
+    if (!last || last.dataLines !== this.#dataLines || last.stated !== this.#dataLines) return undefined;
+    const { line, offset, stated } = last;
+    return finding("s-record/end-left-out", { line, counted: stated }, { line, offset });
   }
 
   /** One count of all data records, or one for each of several blocks. */

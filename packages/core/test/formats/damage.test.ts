@@ -85,12 +85,16 @@ describe.each([
       const original = bytesOf(text);
       const end = bytesOf(text.replaceAll("\0", "").replaceAll("\x1a", "").trimEnd()).length;
       const whole = text.split(/[\r\n]+/).findIndex((line) => /^(:00....01|[Ss][789])/.test(line.trim()));
+      const known = decode(original).image;
       const silent: number[] = [];
       // What follows an end record may be cut off: the image is complete there.
       const endOfEnd = text.split(/(?<=[\r\n])/).filter((line) => line.trim() !== "");
       const needed = whole < 0 ? end : bytesOf(endOfEnd.slice(0, whole + 1).join("")).length;
       for (let length = 0; length < Math.min(end, needed - 2); length++) {
-        if (!doubts(decode(original.subarray(0, length)))) silent.push(length);
+        const cut = decode(original.subarray(0, length));
+        // After a count of all records nothing of the memory is missing, and it is said that the end record is.
+        const complete = cut.findings.length > 0 && cut.image.equals(known);
+        if (!doubts(cut) && !complete) silent.push(length);
       }
       expect(silent).toEqual([]);
     },
@@ -105,7 +109,10 @@ describe.each([
         const decoded = decode(bytesOf(rest));
         const codes = decoded.findings.map(({ code }) => code);
         if (/^(:00....01|[Ss][789])/.test(line.trim())) {
-          expect(codes).toContain(rest === "" ? "file/empty" : `${format}/missing-end`);
+          // A count of all records says what the end record said: that nothing is missing.
+          const counted = /^S[56]/m.test(text);
+          const told = rest === "" ? "file/empty" : counted ? "s-record/end-left-out" : `${format}/missing-end`;
+          expect(codes).toContain(told);
           continue; // what stood after the end record is part of the image then
         }
         if (/^[Ss][123]/.test(line) && /^[Ss]5/m.test(text)) expect(stops(decoded)).toBe(true);

@@ -13,6 +13,7 @@ interface OwnFacts {
   };
   "s-record/count-mismatch": { readonly line: number; readonly stated: number; readonly counted: number };
   "s-record/count-truncated": { readonly line: number; readonly stated: number; readonly counted: number };
+  "s-record/end-left-out": { readonly line: number; readonly counted: number };
   "s-record/end-mismatched": { readonly line: number; readonly end: string; readonly data: string };
   "s-record/widths-mixed": { readonly types: string; readonly line: number };
   "s-record/widths-doubtful": { readonly types: string; readonly line: number };
@@ -68,6 +69,15 @@ const ownEntries: Entries<OwnFacts> = {
     says: ({ line, stated, counted }) =>
       `line ${line} counts ${stated} data records; the file holds ${counted}, which ends in the same 16 bits`,
     why: "The short count record has no room for more than 65535. It still shows that no single line is missing.",
+    next: "Nothing needs to be done.",
+    since: "0.1.0",
+  },
+  "s-record/end-left-out": {
+    severity: "note",
+    title: "The file ends with its count of records and without an end record",
+    says: ({ line, counted }) =>
+      `line ${line} counts ${counted} data records, as many as there are, and no end record (S7, S8 or S9) follows it`,
+    why: "Some programs leave the end record out when there is no start address. The count shows that no line is missing.",
     next: "Nothing needs to be done.",
     since: "0.1.0",
   },
