@@ -4,7 +4,17 @@ import type { CommanderError } from "commander";
 /** A usage error of the argument parser, in the words of this program. */
 export function usageRefusal({ code, message }: CommanderError): Refusal {
   if (code === "commander.help") return new Refusal("usage/no-command", "expected a command, got none");
-  return new Refusal("usage/not-understood", message.replace(/^error: /, "").replaceAll("\n", " "));
+  const said = message
+    .replace(/^error: /, "")
+    .replaceAll("\n", " ")
+    .replace(/^option '(--[a-z-]+)[^']*' argument '.*' is invalid\. (?=expected)/, "$1: ")
+    .replace(
+      /^option '(--[a-z-]+)[^']*' argument '(.*)' is invalid\. Allowed choices are (.*)\.$/,
+      "$1: expected $3, got $2",
+    )
+    .replace(/^option '(--[a-z-]+) (<.*>)' argument missing$/, "$1: expected $2, got nothing")
+    .replace(/^missing required argument '(.*)'$/, "expected <$1>, got nothing");
+  return new Refusal("usage/not-understood", said);
 }
 
 /** Why a command could not be carried out, as the document that scripts read. */
@@ -24,6 +34,6 @@ export function failureText({ error }: ErrorDocument): string {
     line === undefined ? undefined : `line ${line}`,
     offset === undefined ? undefined : `offset ${offset}`,
     path || undefined,
-  ].filter((part) => part !== undefined);
+  ].filter((part) => part !== undefined && !message.startsWith(`${part}: `));
   return `${where.length > 0 ? `${where.join(", ")}: ` : ""}${message} (${code})`;
 }

@@ -45,6 +45,7 @@ const make = {
   layout: () => new Option("--layout <name>", "how the bytes of a raw file lie").choices(layouts),
   json: () => new Option("--json", "one JSON document on standard output"),
   quiet: () => new Option("--quiet", "the verdict only"),
+  silent: () => new Option("--quiet", "errors only"),
   private: () => new Option("--private", "mask machine and serial numbers"),
   force: () => new Option("--force", "replace a file that is there already"),
   maxSize: () =>

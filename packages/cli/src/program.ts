@@ -35,7 +35,8 @@ const otherCodes = `
 Exit codes: 0 done, 2 could not be carried out`;
 
 const reading = ["base", "layout", "maxSize"] as const;
-const answering = ["json", "quiet", "colour", "color"] as const;
+const colour = ["colour", "color"] as const;
+const answering = ["json", "quiet", ...colour] as const;
 
 /** Every command with its arguments, options and help. What a command does is loaded when it is run. */
 export function programFor(world: World, { help, ended }: Hearer): Command {
@@ -109,7 +110,9 @@ export function programFor(world: World, { help, ended }: Hearer): Command {
         "maxSize",
         "force",
       ] as const),
-      ...answering,
+      "json",
+      "silent",
+      ...colour,
     ],
     verdict: false,
   }).action(async (from: string, to: string, wishes: ConvertOptions) => {
@@ -120,7 +123,7 @@ export function programFor(world: World, { help, ended }: Hearer): Command {
     usage: "explain [code]",
     summary: "What a finding means and what to do; without a code, which there are.",
     examples: ["assay explain pair/same-side", "assay explain"],
-    options: ["json", "colour", "color"],
+    options: ["json", ...colour],
     verdict: false,
   }).action(async (code: string | undefined, wishes: CommonOptions) => {
     ended(await (await import("./commands/explain.js")).explain(world, code, wishes));
@@ -132,7 +135,7 @@ export function programFor(world: World, { help, ended }: Hearer): Command {
     usage: "check <file>",
     summary: "Does the profile hold together? Says all that is wrong, with the line.",
     examples: ["assay profile check boat.json", "assay profile check boat.json --json"],
-    options: ["json", "colour", "color"],
+    options: ["json", ...colour],
     verdict: false,
   }).action(async (path: string, wishes: CommonOptions) => {
     ended(await (await import("./commands/profile.js")).profileCheck(world, path, wishes));

@@ -67,10 +67,7 @@ export async function convert(world: World, from: string, to: string, wishes: Co
   const seen = remarksOn(input);
   await tell(
     world,
-    seen.map(
-      ({ line, severity, detail, code }) =>
-        `${from}${line === null ? "" : `, line ${line}`}: ${severity}: ${detail} (${code})`,
-    ),
+    seen.map(({ severity, detail, code }) => `${from}: ${severity}: ${detail} (${code})`),
     wishes,
   );
   refuseDamage(from, seen);
@@ -88,10 +85,11 @@ export async function convert(world: World, from: string, to: string, wishes: Co
     const spans = image.spans.map(({ start, end }) => ({ start, length: end - start }));
     await printJson(world, { schema: "assay.convert/1", input: read, output, spans, leftBehind, findings: seen });
   } else if (!wishes.quiet) {
+    const name = to === STANDARD_OUTPUT ? "standard output" : to;
     const held = `${countOf(image.length, "byte")} of memory in ${countOf(image.spans.length, "span")}`;
     await tell(
       world,
-      [`${to}: ${format}, ${countOf(bytes.length, "byte")}, ${held}, sha256 ${output.sha256}`, ...leftBehind],
+      [`${name}: ${format}, ${countOf(bytes.length, "byte")}, ${held}, sha256 ${output.sha256}`, ...leftBehind],
       wishes,
     );
   }
@@ -113,7 +111,7 @@ function refuseDamage(file: string, seen: ReturnType<typeof remarksOn>): void {
   if (!first) return;
   throw new Refusal(
     "convert/damaged",
-    `expected a file without damage, got ${countOf(damage.length, "finding")} that say stop, ${first.code} first`,
+    `expected a file without damage, got ${first.code}${damage.length > 1 ? ` (and ${damage.length - 1} more)` : ""}`,
     { file, ...(first.line !== null && { line: first.line }) },
   );
 }

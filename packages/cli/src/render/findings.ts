@@ -14,36 +14,51 @@ const labelled = 18;
 /** Places of one finding that are listed; the JSON has all that the report knows. */
 const placesShown = 3;
 
-/** The findings, weightiest first, each with its evidence, its places and its advice. */
+/** The findings, weightiest first, those of one code together, each with its evidence, its places and its advice. */
 export function findingLines(report: Report, width: number): Line[] {
   const lines: Line[] = [];
-  let advice = "";
+  let adviceAbove = "";
   for (const severity of order) {
+    const groups = new Map<string, ReportFinding[]>();
     for (const finding of report.findings.filter((one) => one.severity === severity)) {
-      if (lines.length > 0) lines.push("");
-      lines.push(...oneFinding(report, finding, advice, width));
-      advice = finding.advice;
+      const key = JSON.stringify([finding.code, finding.title, finding.advice]);
+      groups.set(key, [...(groups.get(key) ?? []), finding]);
+    }
+    for (const group of groups.values()) {
+      const { advice } = group[0] as ReportFinding;
+      lines.push(...(lines.length > 0 ? [""] : []), ...groupLines(report, group, width));
+      lines.push(...entry("next", advice === adviceAbove ? "as above" : advice, width));
+      adviceAbove = advice;
     }
   }
   return lines;
 }
 
-function oneFinding(report: Report, finding: ReportFinding, adviceAbove: string, width: number): Line[] {
-  const { severity, title, code, detail, expected, found, advice } = finding;
+/** One title over all that was found of that kind. */
+function groupLines(report: Report, group: readonly ReportFinding[], width: number): Line[] {
+  const { severity, title, code } = group[0] as ReportFinding;
   const [head = "", ...further] = hanging(severity, margin, `${title} (${code})`, width);
-  const entry = (label: string, text: string) => hanging(" ".repeat(margin) + label, labelled, text, width);
-  const all = finding.where.map((place) => showPlace(report, place)).filter((place) => place !== "");
-  const more = all.length - placesShown;
-  const places = more > 1 ? [...all.slice(0, placesShown), `and ${more} more places`] : all;
   return [
     [{ text: head.slice(0, severity.length), style: styles[severity] }, head.slice(severity.length)],
     ...further,
-    ...hanging("", margin, detail, width),
-    ...places.flatMap((place, i) => entry(i === 0 ? "where" : "", place)),
-    ...(expected === null ? [] : entry("expected", expected)),
-    ...(found === null ? [] : entry("found", found)),
-    ...entry("next", advice === adviceAbove ? "as above" : advice),
+    ...group.flatMap((finding) => evidence(report, finding, width)),
   ];
+}
+
+function evidence(report: Report, { detail, where, expected, found }: ReportFinding, width: number): Line[] {
+  const all = where.map((place) => showPlace(report, place)).filter((place) => place !== "");
+  const more = all.length - placesShown;
+  const places = more > 1 ? [...all.slice(0, placesShown), `and ${more} more places`] : all;
+  return [
+    ...hanging("", margin, detail, width),
+    ...places.flatMap((place, i) => entry(i === 0 ? "where" : "", place, width)),
+    ...(expected === null ? [] : entry("expected", expected, width)),
+    ...(found === null ? [] : entry("found", found, width)),
+  ];
+}
+
+function entry(label: string, text: string, width: number): string[] {
+  return hanging(" ".repeat(margin) + label, labelled, text, width);
 }
 
 /** A place in words: whose, which addresses, in which region with which role, and where in the file. */

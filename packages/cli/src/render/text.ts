@@ -36,7 +36,8 @@ export function renderText(report: Report, width: number): Line[] {
   const drawing = picture(shown, width - 2).map(inset);
   return [
     verdictLine(shown),
-    ...wrap(`${meanings[shown.verdict]} ${tally(shown)}`.trimEnd(), width),
+    ...wrap(meanings[shown.verdict], width),
+    ...tally(shown).flatMap((line) => wrap(line, width)),
     ...section("Why", findingLines(shown, width)),
     ...section("What next", hanging("", 2, nextSteps[shown.verdict], width)),
     ...section("Memory", drawing),
@@ -49,7 +50,7 @@ export function renderText(report: Report, width: number): Line[] {
 }
 
 /** How many findings there are of each weight. */
-function tally({ findings }: Report): string {
+function tally({ findings }: Report): string[] {
   const count = (severity: string) => findings.filter((one) => one.severity === severity).length;
   const parts = [
     [count("stop"), `${count("stop")} to stop for`],
@@ -57,5 +58,5 @@ function tally({ findings }: Report): string {
     [count("note"), countOf(count("note"), "note")],
   ] as const;
   const said = parts.filter(([number]) => number > 0).map(([, text]) => text);
-  return said.length > 0 ? `Found: ${said.join(", ")}.` : "";
+  return said.length > 0 ? [`Found: ${said.join(", ")}.`] : [];
 }

@@ -88,15 +88,4 @@ describe("what a person sees", () => {
         .sort(),
     );
   });
-
-  it("fits 80 columns in every help, below 100 lines, examples first", () => {
-    for (const name of Object.keys(cases).filter((each) => each.startsWith("help"))) {
-      const lines = readFileSync(join(transcripts, `${name}.txt`), "utf8")
-        .split("\n")
-        .slice(1);
-      expect(lines.filter((line) => line.length > 80)).toEqual([]);
-      expect(lines.length).toBeLessThan(100);
-      expect(lines[0]).toBe("Examples:");
-    }
-  });
 });

@@ -28,7 +28,7 @@ export function assay(args: readonly string[], circumstances: Circumstances = {}
 /** Runs a line of shell in which `assay` is the program. */
 export function shell(line: string, circumstances: Circumstances = {}): Promise<Ran> {
   const quoted = [process.execPath, program].map((path) => `'${path}'`).join(" ");
-  return run("bash", ["-c", `assay() { ${quoted} "$@"; }; ${line}`], circumstances);
+  return run("bash", ["--norc", "-c", `assay() { ${quoted} "$@"; }; ${line}`], circumstances);
 }
 
 function run(command: string, args: readonly string[], { cwd, input, environment }: Circumstances): Promise<Ran> {

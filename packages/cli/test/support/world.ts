@@ -2,13 +2,17 @@ import * as fs from "node:fs";
 import type { FileSystem, World } from "../../src/world.js";
 
 /** A world of which the files are real and the rest is still; single calls to the file system can be replaced. */
-export function stillWorld(replaced: Partial<FileSystem> = {}): World & { readonly written: Buffer[] } {
+export function stillWorld(replaced: Partial<FileSystem> = {}): World & {
+  readonly written: Buffer[];
+  readonly told: Buffer[];
+} {
   const written: Buffer[] = [];
-  const output = (keep: boolean) => ({
+  const told: Buffer[] = [];
+  const output = (kept: Buffer[]) => ({
     isTerminal: false,
     columns: undefined,
     write: async (data: string | Uint8Array) => {
-      if (keep) written.push(Buffer.from(data as Uint8Array));
+      kept.push(Buffer.from(data as Uint8Array));
     },
   });
   return {
@@ -19,12 +23,13 @@ export function stillWorld(replaced: Partial<FileSystem> = {}): World & { readon
         yield new Uint8Array(0);
       },
     },
-    stdout: output(true),
-    stderr: output(false),
+    stdout: output(written),
+    stderr: output(told),
     files: { ...fs, ...replaced },
     now: () => new Date(0),
     onCancel: () => () => {},
     written,
+    told,
   };
 }
 

@@ -1,0 +1,61 @@
+import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { gunzipSync } from "node:zlib";
+import { beforeAll, describe, expect, it } from "vitest";
+import { programFor } from "../../src/program.js";
+import { temporaryFolder } from "../support/folder.js";
+import { shell, workboat } from "../support/run.js";
+import { stillWorld } from "../support/world.js";
+
+// Every example of every help is run as it stands, in a folder with the files that the examples speak of.
+const folder = join(temporaryFolder(), "bench");
+
+beforeAll(() => {
+  mkdirSync(folder);
+  const put = (name: string, from: string) =>
+    writeFileSync(join(folder, name), gunzipSync(readFileSync(join(workboat, `${from}.gz`))));
+  put("port.hex", "port.hex");
+  put("port-again.bin", "port-read-2.bin");
+  put("starboard.bin", "starboard.bin");
+  writeFileSync(join(folder, "boat.json"), readFileSync(join(workboat, "profile.json")));
+});
+
+/** The help of a command, and of those below it, by name. */
+function helpTexts(): Map<string, string> {
+  const texts = new Map<string, string>();
+  let text = "";
+  const program = programFor(stillWorld(), { help: (more) => (text += more), ended: () => {} });
+  const visit = (command: typeof program, name: string) => {
+    text = "";
+    command.outputHelp();
+    texts.set(name, text);
+    for (const below of command.commands) visit(below as typeof program, `${name} ${below.name()}`);
+  };
+  visit(program, "assay");
+  return texts;
+}
+
+const helps = [...helpTexts()];
+const examplesOf = (help: string) =>
+  help
+    .slice(0, help.indexOf("\nUsage:"))
+    .split("\n")
+    .filter((line) => line.startsWith("  assay "))
+    .map((line) => line.trim().replace(/ {2,}\(.*\)$/, ""));
+
+describe("help", () => {
+  it.each(helps)("%s: at least two examples before everything else, 80 columns, below 100 lines", (_name, help) => {
+    expect(help.startsWith("Examples:\n  assay ")).toBe(true);
+    expect(examplesOf(help).length).toBeGreaterThanOrEqual(2);
+    expect(help.split("\n").filter((line) => line.length > 80)).toEqual([]);
+    expect(help.split("\n").length).toBeLessThan(100);
+  });
+
+  const examples = [...new Set(helps.flatMap(([, help]) => examplesOf(help)))].filter(
+    (line) => !line.endsWith("--help"),
+  );
+  it.each(examples)("%s", async (line) => {
+    const { code, stderr } = await shell(line, { cwd: folder });
+    expect([0, 3], stderr).toContain(code);
+  });
+});
