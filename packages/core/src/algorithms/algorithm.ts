@@ -41,9 +41,9 @@ export interface Accelerators {
  */
 export function algorithmOf(choice: AlgorithmChoice, accelerators: Accelerators = {}): Algorithm {
   if (typeof choice === "string") return algorithmNamed(choice, accelerators);
-  const name = parametersOf(checkedCrcModel({ ...choice, name: "" }));
-  const row = crcCatalogue.find((known) => parametersOf(known) === name);
-  return crcAlgorithm(row ?? { ...choice, name }, accelerators);
+  const model = checkedCrcModel({ ...choice, name: "" });
+  const known = crcCatalogue.find((row) => parameters.every((parameter) => row[parameter] === model[parameter]));
+  return crcAlgorithm(known ?? { ...model, name: parametersOf(model) }, accelerators);
 }
 
 /**
@@ -65,6 +65,8 @@ export function algorithmNames(): readonly string[] {
 }
 
 const longestName = 64;
+
+const parameters = ["width", "poly", "init", "refin", "refout", "xorout"] as const;
 
 /** The CRCs among the checksum types of ASAM MCD-1 XCP, BUILD_CHECKSUM. Its spelling of CITT is kept. */
 const xcpAliases: Readonly<Record<string, readonly string[]>> = {
