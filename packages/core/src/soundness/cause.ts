@@ -35,9 +35,9 @@ export interface Cause {
 /** The thresholds, each explained in docs/soundness.md. */
 export const thresholds = {
   orderGain: 1.25,
-  orderDeviations: 11,
+  orderDeviations: 8.5,
   orderLegible: 0.08,
-  doubtfulDeviations: 7,
+  doubtfulDeviations: 6.5,
   lineFeeds: 0.98,
   lineFeedsLeast: 6,
   missing: 5,
@@ -127,12 +127,10 @@ function addressSymptoms({ extent }: SoundnessMeasures, { addressLines }: Statis
 
 function dataSymptoms({ dataLines, transfer }: Statistics): Symptom[] {
   const symptoms: Symptom[] = [];
-  if (transfer.high === 0 && transfer.distinctLow >= enoughDistinct) {
+  if (transfer.high === 0) {
     const facts = evidence(transfer.printable, thresholds.text, transfer.length);
-    symptoms.push(
-      whole(transfer.printable >= thresholds.text ? "soundness/only-text" : "soundness/high-bit-clear", facts),
-    );
-    return symptoms;
+    if (transfer.printable >= thresholds.text) return [whole("soundness/only-text", facts)];
+    if (transfer.distinctLow >= enoughDistinct) return [whole("soundness/high-bit-clear", facts)];
   }
   for (const { bus, lane, bit, level, bytes, exceptions, distinct } of dataLines.stuck) {
     const facts = { bus, lane, bit, level, distinct, ...evidence(exceptions, enoughDistinct, bytes) };

@@ -12,13 +12,11 @@ export type Correction =
 /** How a pair of bytes of the original (first byte upper) lies in the file. */
 export interface PairMap {
   readonly correction: Correction;
-  readonly inFile: Uint16Array;
+  readonly inFile: (pair: number) => number;
 }
 
 function pairMap(correction: Correction, inFile: (pair: number) => number): PairMap {
-  const map = new Uint16Array(65536);
-  for (let pair = 0; pair < 65536; pair++) map[pair] = inFile(pair);
-  return { correction, inFile: map };
+  return { correction, inFile };
 }
 
 const swapped = (pair: number) => ((pair & 0xff) << 8) | (pair >> 8);

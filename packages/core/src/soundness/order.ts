@@ -46,13 +46,15 @@ const families: readonly Family[] = idioms.map(({ family, even, odd }) => ({
   odd: pairsIn(odd),
 }));
 const text: Uint16Array = textPairs();
-const isText = Uint8Array.from({ length: 65536 }, (_, pair) => (text.includes(pair) ? 1 : 0));
+const isText = new Uint8Array(65536);
+for (const pair of text) isText[pair] = 1;
 /** By pair: one bit for each family that has it among its commonest. */
 const familiesAtEven = masksOf((family) => family.even);
 const familiesAtOdd = masksOf((family) => family.odd);
 const maps = pairMaps();
 const windowLength = 64;
 const windows = 512;
+const firstLook = 96;
 
 /** How legible the content is as it stands, and the correction that makes it most legible. */
 export function measureOrder(bytes: Uint8Array, blocks: Uint8Array, census: Census): Order {
@@ -65,22 +67,29 @@ export function measureOrder(bytes: Uint8Array, blocks: Uint8Array, census: Cens
   for (const { correction, inFile } of maps) {
     offer(candidateOf(correction, legibility(census, pairs, inFile), asIs, pairs));
   }
-  const places = windowsIn(blocks);
-  const plain = sampled(bytes, places, undefined);
+  const plain = sampled(bytes, windowsIn(blocks, bytes.length, undefined, windows), undefined);
   for (const correction of arrangements(bytes.length)) {
-    const sample = sampled(bytes, places, placeOf(correction, bytes.length));
-    const of = Math.min(sample.pairs, plain.pairs);
-    offer(candidateOf(correction, sample.legibility, plain.legibility, of));
+    const place = placeOf(correction, bytes.length);
+    if (correction.kind === "exchange-address-lines") {
+      // There are many of these: a short look rules nearly all of them out.
+      const look = sampled(bytes, windowsIn(blocks, bytes.length, place, firstLook), place);
+      if (scoreOf(look.legibility) < 1.1 * scoreOf(plain.legibility)) continue;
+    }
+    const sample = sampled(bytes, windowsIn(blocks, bytes.length, place, windows), place);
+    // What stands beside fill in every pair tells nothing as it is: the arranged sample says how much there is to tell.
+    offer(candidateOf(correction, sample.legibility, plain.legibility, sample.pairs));
   }
   return { pairs, asIs, best };
 }
 
 /**
- * Exchanging A0 with the top line brings the same bytes beside each other as putting two parts together does, only the
- * pairs are then out of order: so the other explanation comes first when both gain alike.
+ * Gains in deviations, as if all had been counted over as many pairs. Exchanging A0 with the top line brings the same
+ * bytes beside each other as putting two parts together does, only the pairs are then out of order: so the other
+ * explanation comes first when both gain alike.
  */
-function rankOf({ correction, gain }: Candidate): number {
-  return correction.kind === "exchange-address-lines" ? 0.92 * gain : gain;
+function rankOf({ correction, deviations, pairs }: Candidate): number {
+  const rank = deviations / Math.sqrt(Math.max(1, pairs));
+  return correction.kind === "exchange-address-lines" ? 0.9 * rank : rank;
 }
 
 function candidateOf(correction: Correction, found: Legibility, asIs: Legibility, pairs: number): Candidate {
@@ -95,9 +104,9 @@ function candidateOf(correction: Correction, found: Legibility, asIs: Legibility
   };
 }
 
-/** One number to rank orders by. Text counts for more: its pairs are the same for every processor. */
+/** One number to rank orders by. Text counts for more, being the same for every processor; across pairs most: code is not seen there. */
 function scoreOf({ code, text: share, across }: Legibility): number {
-  return code + 2 * share + 2 * across;
+  return code + 2 * share + 4 * across;
 }
 
 function* arrangements(length: number): Generator<Correction> {
@@ -121,7 +130,7 @@ function placeOf(correction: Correction, length: number): (offset: number) => nu
   return placeInFile(correction, length) ?? ((offset) => offset);
 }
 
-function legibility(counts: Census, pairs: number, inFile?: Uint16Array): Legibility {
+function legibility(counts: Census, pairs: number, inFile?: (pair: number) => number): Legibility {
   const { even, odd } = counts;
   let code = 0;
   let family = "";
@@ -138,11 +147,20 @@ function legibility(counts: Census, pairs: number, inFile?: Uint16Array): Legibi
   };
 }
 
-function hitsOf(counts: Uint32Array, pairs: Uint16Array, inFile: Uint16Array | undefined): number {
+function hitsOf(counts: Uint32Array, pairs: Uint16Array, inFile: ((pair: number) => number) | undefined): number {
   let hits = 0;
-  if (inFile) for (let i = 0; i < pairs.length; i++) hits += counts[inFile[pairs[i] as number] as number] as number;
-  else for (let i = 0; i < pairs.length; i++) hits += counts[pairs[i] as number] as number;
+  if (inFile) {
+    for (let i = 0; i < pairs.length; i++) {
+      const pair = inFile(pairs[i] as number);
+      if (isTelling(pair)) hits += counts[pair] as number;
+    }
+  } else for (let i = 0; i < pairs.length; i++) hits += counts[pairs[i] as number] as number;
   return hits;
+}
+
+function isTelling(pair: number): boolean {
+  const [first, second] = [pair >> 8, pair & 0xff];
+  return first !== second && first !== 0 && first !== 0xff && second !== 0 && second !== 0xff;
 }
 
 /** Pairs with a filler byte (00, FF) or of two equal bytes read the same in any order and are not counted. */
@@ -156,12 +174,20 @@ function tellingPairs({ even, odd }: Census): number {
   return total;
 }
 
-/** Offsets of windows spread over the content. */
-function windowsIn(blocks: Uint8Array): number[] {
+/** Windows of the original, spread evenly over those that stand in content of the file. */
+function windowsIn(
+  blocks: Uint8Array,
+  length: number,
+  place: ((offset: number) => number) | undefined,
+  count: number,
+): number[] {
   const held: number[] = [];
-  for (let block = 0; block < blocks.length; block++) if (blocks[block]) held.push(block * windowLength);
-  const step = Math.max(1, held.length / windows);
-  return Array.from({ length: Math.min(windows, held.length) }, (_, i) => held[Math.floor(i * step)] as number);
+  const tried = Math.max(1, Math.ceil(blocks.length / (8 * count)));
+  for (let at = 0; at + windowLength <= length; at += windowLength * tried) {
+    if (blocks[Math.floor((place ? place(at) : at) / windowLength)]) held.push(at);
+  }
+  const step = Math.max(1, held.length / count);
+  return Array.from({ length: Math.min(count, held.length) }, (_, i) => held[Math.floor(i * step)] as number);
 }
 
 /** How legible windows of the original are when gathered from where they stand in the file. */

@@ -27,7 +27,9 @@ export interface Pieces {
   readonly rearrangement: Rearrangement | undefined;
 }
 
-const bits = 22;
+/** Marks in the table, as a power of two: eight for a byte that is looked at, so that few sequences meet by chance. */
+const most = 22;
+const fewest = 14;
 const firstLine = 3;
 /** At least so many borders with content on both sides, */
 const enough = 24;
@@ -39,7 +41,7 @@ const brokenPart = 0.5;
 /** Where the content breaks off at every border of one size, and which rearrangement mends it. */
 export function measurePieces(bytes: Uint8Array, blocks: Uint8Array): Pieces {
   const known = sequencesOf(bytes, blocks);
-  const chance = known.reduce((count, mark) => count + (mark > 0 ? 1 : 0), 0) / known.length;
+  const { chance } = known;
   const lines = Math.floor(Math.log2(Math.max(1, bytes.length)));
   const borders: Border[] = [];
   for (let line = firstLine; line < lines; line++) {
@@ -57,29 +59,47 @@ function isBroken({ crossed, across, inside }: Border): boolean {
   return inside - across > 5 * deviation;
 }
 
+interface Sequences {
+  readonly marks: Uint8Array;
+  /** Upper bits of the hash that choose a mark. */
+  readonly shift: number;
+  /** Share of the marks that are set: how often a sequence that never occurred is taken for known. */
+  readonly chance: number;
+}
+
 /** A table of marks for the sequences of four bytes that do not cross a border of 8. */
-function sequencesOf(bytes: Uint8Array, blocks: Uint8Array): Uint8Array {
+function sequencesOf(bytes: Uint8Array, blocks: Uint8Array): Sequences {
+  const bits = Math.min(most, Math.max(fewest, Math.ceil(Math.log2(bytes.length)) + 3));
+  const shift = 32 - bits;
   const marks = new Uint8Array(2 ** bits);
+  let filled = 0;
   // Content of half a MiB fills a twelfth of the table; more of it would make every sequence known.
   const step = Math.max(1, Math.ceil(bytes.length / 2 ** 19));
   for (let at = 0; at + 8 <= bytes.length; at += 8 * step) {
     if (!blocks[Math.floor(at / contentBlock)]) continue;
     for (let i = at; i < at + 5; i++) {
-      const slot = slotOf(bytes[i] as number, bytes[i + 1] as number, bytes[i + 2] as number, bytes[i + 3] as number);
+      const slot = slotOf(
+        shift,
+        bytes[i] as number,
+        bytes[i + 1] as number,
+        bytes[i + 2] as number,
+        bytes[i + 3] as number,
+      );
+      if (marks[slot] === 0) filled++;
       // A second mark means that the sequence was met twice: itself does not count as elsewhere.
       marks[slot] = Math.min(2, (marks[slot] as number) + 1);
     }
   }
-  return marks;
+  return { marks, shift, chance: filled / marks.length };
 }
 
-function slotOf(a: number, b: number, c: number, d: number): number {
-  return Math.imul((a << 24) | (b << 16) | (c << 8) | d, 0x9e3779b1) >>> (32 - bits);
+function slotOf(shift: number, a: number, b: number, c: number, d: number): number {
+  return Math.imul((a << 24) | (b << 16) | (c << 8) | d, 0x9e3779b1) >>> shift;
 }
 
 const trivial = (a: number, b: number) => a === b && (a === 0 || a === 0xff);
 
-function borderAt(bytes: Uint8Array, blocks: Uint8Array, known: Uint8Array, line: number): Border {
+function borderAt(bytes: Uint8Array, blocks: Uint8Array, known: Sequences, line: number): Border {
   const size = 2 ** line;
   const step = size * Math.max(1, Math.floor(bytes.length / size / 4096));
   let crossed = 0;
@@ -91,14 +111,14 @@ function borderAt(bytes: Uint8Array, blocks: Uint8Array, known: Uint8Array, line
     const [a, b, c, d] = [bytes[at - 2], bytes[at - 1], bytes[at], bytes[at + 1]] as [number, number, number, number];
     if (trivial(a, b) || trivial(c, d)) continue;
     crossed++;
-    if (known[slotOf(a, b, c, d)]) hits++;
+    if (known.marks[slotOf(known.shift, a, b, c, d)]) hits++;
     const middle = at + size / 2;
     for (let i = middle - 2; i < middle + (line > 3 ? 4 : 0); i += 2) {
       const [e, f, g, h] = [bytes[i], bytes[i + 1], bytes[i + 2], bytes[i + 3]] as [number, number, number, number];
       if (trivial(e, f) || trivial(g, h)) continue;
       insides++;
       // Inside a piece the sequence itself may have left the mark, so two are asked for.
-      if ((known[slotOf(e, f, g, h)] as number) >= 2) insideHits++;
+      if ((known.marks[slotOf(known.shift, e, f, g, h)] as number) >= 2) insideHits++;
     }
   }
   return {
@@ -112,7 +132,7 @@ function borderAt(bytes: Uint8Array, blocks: Uint8Array, known: Uint8Array, line
 function rearrangementOf(
   bytes: Uint8Array,
   blocks: Uint8Array,
-  known: Uint8Array,
+  known: Sequences,
   broken: Border,
   lines: number,
 ): Rearrangement | undefined {
@@ -125,7 +145,7 @@ function rearrangementOf(
   return best && best.across > 1.6 * broken.across && best.across > 0.6 * broken.inside ? best : undefined;
 }
 
-function mendedShare(bytes: Uint8Array, blocks: Uint8Array, known: Uint8Array, first: number, second: number): number {
+function mendedShare(bytes: Uint8Array, blocks: Uint8Array, known: Sequences, first: number, second: number): number {
   const [low, high] = [2 ** first, 2 ** second];
   const end = Math.floor(bytes.length / (2 * high)) * 2 * high;
   const place = (offset: number): number => {
@@ -149,7 +169,7 @@ function mendedShare(bytes: Uint8Array, blocks: Uint8Array, known: Uint8Array, f
     ];
     if (trivial(a, b) || trivial(c, d)) continue;
     crossed++;
-    if (known[slotOf(a, b, c, d)]) hits++;
+    if (known.marks[slotOf(known.shift, a, b, c, d)]) hits++;
   }
   return crossed < enough / 2 ? 0 : hits / crossed;
 }
