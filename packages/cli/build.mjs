@@ -21,6 +21,9 @@ const { outputFiles } = await build({
   banner: {
     js: 'import { createRequire as __createRequire } from "node:module"; const require = __createRequire(import.meta.url);',
   },
+  // Less to read at every start.
+  minifyWhitespace: true,
+  minifySyntax: true,
   legalComments: "linked",
   logLevel: "warning",
   write: false,

@@ -10,7 +10,6 @@ import {
   type Profile,
   Refusal,
 } from "@assay/core";
-import type { Protected } from "./files/identity.js";
 import { type FileRead, readFile, STANDARD_INPUT, USUAL_LIMIT } from "./files/read.js";
 import type { World } from "./world.js";
 
@@ -51,7 +50,7 @@ export async function readInputs(
 }
 
 async function readInput(world: World, path: string, role: string, wishes: ReadingWishes): Promise<Input> {
-  const file = await readFile(world, path, wishes.maxSize);
+  const file = await readKept(world, path, wishes.maxSize);
   // A report is passed on: it names the file and not the folders that it lay in.
   const name = path === STANDARD_INPUT ? "standard input" : basename(path);
   const sha256 = createHash("sha256").update(file.bytes).digest("hex");
@@ -85,8 +84,14 @@ export async function readDocument<Content>(
   understand: (text: string) => Content,
 ): Promise<Content | undefined> {
   if (path === undefined) return undefined;
-  const { bytes } = await readFile(world, path, documentLimit);
+  const { bytes } = await readKept(world, path, documentLimit);
   return inFile(path, () => understand(utf8(bytes)));
+}
+
+async function readKept(world: World, path: string, limit: number | undefined): Promise<FileRead> {
+  const file = await readFile(world, path, limit);
+  if (file.source) world.kept.push(file.source);
+  return file;
 }
 
 function utf8(bytes: Uint8Array): string {
@@ -113,9 +118,4 @@ export function inFile<Value>(file: string, work: () => Value): Value {
 export function onlyOnce(paths: readonly (string | undefined)[]): void {
   const asked = paths.filter((path) => path === STANDARD_INPUT).length;
   if (asked > 1) throw new Refusal("input/stdin-twice", `expected - for one file at most, got it ${asked} times`);
-}
-
-/** What must not be written over: every file that was read. */
-export function sourcesOf(inputs: readonly Input[]): Protected[] {
-  return inputs.flatMap(({ file }) => (file.source ? [file.source] : []));
 }

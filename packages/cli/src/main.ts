@@ -1,8 +1,7 @@
-import { CommanderError } from "commander";
 import { COULD_NOT, DONE } from "./exit-code.js";
 import { errorDocument, failureText, usageRefusal } from "./failure.js";
 import { printJson, printText, tell } from "./output.js";
-import { programFor } from "./program.js";
+import { VERSION } from "./version.js";
 import type { World } from "./world.js";
 
 /**
@@ -19,6 +18,12 @@ export async function main(args: readonly string[], world: World): Promise<numbe
 }
 
 async function run(args: readonly string[], world: World): Promise<number> {
+  if (args.length === 1 && args[0] === "--version") {
+    // Asked by scripts before anything else, so it does not wait for the parser.
+    await printText(world, `${VERSION}\n`);
+    return DONE;
+  }
+  const { CommanderError, programFor } = await import("./program.js");
   let help = "";
   let code = DONE;
   const program = programFor(world, {

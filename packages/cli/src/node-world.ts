@@ -14,6 +14,7 @@ export function nodeWorld(): World {
     stdout: output(process.stdout),
     stderr: output(process.stderr),
     files: fs,
+    kept: [],
     now: () => new Date(),
     onCancel,
   };

@@ -5,6 +5,8 @@ import { widthOf } from "./terminal/width.js";
 import { VERSION } from "./version.js";
 import type { World } from "./world.js";
 
+export { CommanderError } from "commander";
+
 /** What the parser has to say to whoever runs it. */
 export interface Hearer {
   /** Text of --help and --version, or the help that stands in for a command that was not given. */

@@ -1,4 +1,5 @@
 import type * as fs from "node:fs";
+import type { Protected } from "./files/identity.js";
 
 /** Where text or bytes go out. */
 export interface Output {
@@ -44,6 +45,8 @@ export interface World {
   readonly stdout: Output;
   readonly stderr: Output;
   readonly files: FileSystem;
+  /** The files that were given to this run, gathered as they are read: none of them is ever written to. */
+  readonly kept: Protected[];
   /** The time of day, for records. */
   now(): Date;
   /** Has `cleanUp` called before the program dies of a signal; the result takes that back. */

@@ -13,7 +13,7 @@ import {
 import { DONE } from "../exit-code.js";
 import { STANDARD_OUTPUT, targetAt } from "../files/target.js";
 import { writeFile } from "../files/write.js";
-import { type Input, inFile, readInputs, sourcesOf } from "../inputs.js";
+import { type Input, inFile, readInputs } from "../inputs.js";
 import type { CommonOptions } from "../options.js";
 import { printJson, tell } from "../output.js";
 import { countOf, showAddress } from "../render/numbers.js";
@@ -58,9 +58,9 @@ export async function convert(world: World, from: string, to: string, wishes: Co
       { file: to },
     );
   }
-  const inputs = await readInputs(world, { read: from }, { ...wishes, ...(wishes.from && { format: wishes.from }) });
-  const [{ input }] = inputs as [Input];
-  const target = targetAt(world, to, sourcesOf(inputs), wishes.force === true);
+  const reading = { ...wishes, ...(wishes.from && { format: wishes.from }) };
+  const [{ input }] = (await readInputs(world, { read: from }, reading)) as [Input];
+  const target = targetAt(world, to, wishes.force === true);
   if (format === "raw" && target.kind === "stdout" && world.stdout.isTerminal) {
     throw new Refusal("output/terminal", "expected a file or a pipe for raw bytes, got a terminal", { file: to });
   }

@@ -23,16 +23,16 @@ export type Target =
  * `force`.
  * @throws Refusal when it may not be written to
  */
-export function targetAt(world: World, path: string, inputs: readonly Protected[], force: boolean): Target {
-  if (path === STANDARD_OUTPUT) return standardOutput(world, inputs);
-  const { files } = world;
+export function targetAt(world: World, path: string, force: boolean): Target {
+  if (path === STANDARD_OUTPUT) return standardOutput(world);
+  const { files, kept } = world;
   const refuse = (code: string, expected: string, got: string) =>
     new Refusal(code, `expected ${expected}, got ${got}`, { file: path });
   const overInput = ({ name }: Protected) =>
     refuse("output/over-input", "a file of its own", `the input ${name}, which is never written to`);
 
   const place = foldedPlace(files, path);
-  const sharing = inputs.find((input) => place !== undefined && input.place === place);
+  const sharing = kept.find((input) => place !== undefined && input.place === place);
   if (sharing) throw overInput(sharing);
 
   const stats = statOf(world, path);
@@ -44,7 +44,7 @@ export function targetAt(world: World, path: string, inputs: readonly Protected[
       throw refuse("output/no-folder", "a folder that is there", `${dirname(path)}, which is not`);
     return { kind: "new", path };
   }
-  const same = inputs.find(({ identity }) => sameFile(identity, { device: stats.dev, inode: stats.ino }));
+  const same = kept.find(({ identity }) => sameFile(identity, { device: stats.dev, inode: stats.ino }));
   if (same) throw overInput(same);
   if (stats.isFile()) {
     if (!force) throw refuse("output/exists", "a free name (--force replaces a file)", "a file that is there already");
@@ -56,14 +56,14 @@ export function targetAt(world: World, path: string, inputs: readonly Protected[
   return { kind: "through", path };
 }
 
-function standardOutput({ files }: World, inputs: readonly Protected[]): Target {
+function standardOutput({ files, kept }: World): Target {
   let stats: BigIntStats;
   try {
     stats = files.fstatSync(1, { bigint: true });
   } catch {
     return { kind: "stdout" }; // closed: writing to it says so
   }
-  const same = inputs.find(({ identity }) => sameFile(identity, { device: stats.dev, inode: stats.ino }));
+  const same = kept.find(({ identity }) => sameFile(identity, { device: stats.dev, inode: stats.ino }));
   if (stats.isFile() && same) {
     throw new Refusal(
       "output/over-input",

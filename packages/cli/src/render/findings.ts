@@ -41,11 +41,16 @@ function groupLines(report: Report, group: readonly ReportFinding[], width: numb
   return [
     [{ text: head.slice(0, severity.length), style: styles[severity] }, head.slice(severity.length)],
     ...further,
-    ...group.flatMap((finding) => evidence(report, finding, width)),
+    ...eachOnce(group.map((finding) => evidence(report, finding, width))).flat(),
   ];
 }
 
-function evidence(report: Report, { detail, where, expected, found }: ReportFinding, width: number): Line[] {
+/** The blocks without those that say the very same: what is true of two files alike is told once. */
+function eachOnce(blocks: readonly string[][]): string[][] {
+  return [...new Map(blocks.map((block) => [block.join("\n"), block])).values()];
+}
+
+function evidence(report: Report, { detail, where, expected, found }: ReportFinding, width: number): string[] {
   const all = where.map((place) => showPlace(report, place)).filter((place) => place !== "");
   const more = all.length - placesShown;
   const places = more > 1 ? [...all.slice(0, placesShown), `and ${more} more places`] : all;

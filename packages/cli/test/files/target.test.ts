@@ -19,6 +19,13 @@ fs.symlinkSync(at("soft.bin"), at("sub/far.bin"));
 fs.symlinkSync(folder, at("same-folder"));
 fs.writeFileSync(at("caf\u00e9.bin"), "a name in composed form");
 
+async function worldThatRead(name: string) {
+  const world = stillWorld();
+  const { source } = await readFile(world, at(name));
+  if (source) world.kept.push(source);
+  return world;
+}
+
 describe("an input is never written to, whatever it is called and whatever is forced", () => {
   it.each([
     ["its own path", "read.bin"],
@@ -31,37 +38,34 @@ describe("an input is never written to, whatever it is called and whatever is fo
     ["another case", "READ.bin"],
     ["another case through a linked folder", "same-folder/Read.BIN"],
   ])("%s", async (_how, name) => {
-    const { source } = await readFile(world, at("read.bin"));
-    const inputs = source ? [source] : [];
+    const world = await worldThatRead("read.bin");
     for (const force of [false, true]) {
       // Joining would take the detours out of the path.
-      expect(await refusalOf(() => targetAt(world, `${folder}/${name}`, inputs, force))).toBe("output/over-input");
+      expect(await refusalOf(() => targetAt(world, `${folder}/${name}`, force))).toBe("output/over-input");
     }
   });
 
   it("a name that is composed of other characters and reads the same", async () => {
-    const { source } = await readFile(world, at("caf\u00e9.bin"));
-    const target = () => targetAt(world, at("cafe\u0301.bin"), source ? [source] : [], true);
+    const world = await worldThatRead("caf\u00e9.bin");
+    const target = () => targetAt(world, at("cafe\u0301.bin"), true);
     expect(await refusalOf(target)).toBe("output/over-input");
   });
 
   it("the input when it was read through a link", async () => {
-    const { source } = await readFile(world, at("soft.bin"));
-    expect(await refusalOf(() => targetAt(world, at("hard.bin"), source ? [source] : [], true))).toBe(
-      "output/over-input",
-    );
+    const world = await worldThatRead("soft.bin");
+    expect(await refusalOf(() => targetAt(world, at("hard.bin"), true))).toBe("output/over-input");
   });
 });
 
 describe("other places", () => {
-  it("a free name is new", () => expect(targetAt(world, at("new.bin"), [], false).kind).toBe("new"));
-  it("- is standard output", () => expect(targetAt(world, "-", [], false).kind).toBe("stdout"));
+  it("a free name is new", () => expect(targetAt(world, at("new.bin"), false).kind).toBe("new"));
+  it("- is standard output", () => expect(targetAt(world, "-", false).kind).toBe("stdout"));
 
   it("a file that is there is replaced only by force, and a link to it leads to it", async () => {
     fs.writeFileSync(at("old.bin"), "old", { mode: 0o640 });
     fs.symlinkSync("old.bin", at("to-old.bin"));
-    expect(await refusalOf(() => targetAt(world, at("old.bin"), [], false))).toBe("output/exists");
-    expect(targetAt(world, at("to-old.bin"), [], true)).toEqual({
+    expect(await refusalOf(() => targetAt(world, at("old.bin"), false))).toBe("output/exists");
+    expect(targetAt(world, at("to-old.bin"), true)).toEqual({
       kind: "replace",
       path: fs.realpathSync(at("old.bin")),
       mode: 0o640,
@@ -71,8 +75,8 @@ describe("other places", () => {
   it("a device and a named pipe are written through, never replaced", () => {
     execFileSync("mkfifo", [at("pipe")]);
     for (const force of [false, true]) {
-      expect(targetAt(world, "/dev/null", [], force).kind).toBe("through");
-      expect(targetAt(world, at("pipe"), [], force).kind).toBe("through");
+      expect(targetAt(world, "/dev/null", force).kind).toBe("through");
+      expect(targetAt(world, at("pipe"), force).kind).toBe("through");
     }
   });
 
@@ -83,6 +87,6 @@ describe("other places", () => {
     ["a path through a file", "read.bin/new.bin", "output/unwritable"],
   ])("%s is refused", async (_what, name, code) => {
     if (name === "dangling.bin") fs.symlinkSync("nothing", at(name));
-    expect(await refusalOf(() => targetAt(world, at(name), [], true))).toBe(code);
+    expect(await refusalOf(() => targetAt(world, at(name), true))).toBe(code);
   });
 });

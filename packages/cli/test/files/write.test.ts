@@ -21,7 +21,7 @@ const at = (name: string) => join(folder, name);
 const bytes = Uint8Array.from({ length: 10_000 }, (_, i) => (i * 7) % 256);
 const write = (path: string, force = false, replaced: Partial<FileSystem> = {}, content = bytes) => {
   const world = stillWorld(replaced);
-  return writeFile(world, targetAt(world, path, [], force), content);
+  return writeFile(world, targetAt(world, path, force), content);
 };
 
 describe("writing", () => {
@@ -76,7 +76,7 @@ describe("writing", () => {
           }
         : {},
     );
-    const target = targetAt(world, at("new.bin"), [], false);
+    const target = targetAt(world, at("new.bin"), false);
     fs.writeFileSync(at("new.bin"), "somebody else's");
     expect(await refusalOf(() => writeFile(world, target, bytes))).toBe("output/exists");
     expect(fs.readFileSync(at("new.bin"), "latin1")).toBe("somebody else's");
@@ -96,7 +96,7 @@ describe("writing", () => {
 
   it("hands - to standard output", async () => {
     const world = stillWorld();
-    await writeFile(world, targetAt(world, "-", [], false), bytes);
+    await writeFile(world, targetAt(world, "-", false), bytes);
     expect(new Uint8Array(Buffer.concat(world.written))).toEqual(bytes);
   });
 });
@@ -175,7 +175,7 @@ describe("when the program is ended in the middle", () => {
     const world = nodeWorld();
     process.stdout.write("ready");
     for (let i = 0; ; i++) {
-      await writeFile(world, targetAt(world, process.argv[2], [], i > 0), new Uint8Array(6_000_000).fill(i + 1));
+      await writeFile(world, targetAt(world, process.argv[2], i > 0), new Uint8Array(6_000_000).fill(i + 1));
     }`;
 
   async function endedWith(signal: NodeJS.Signals, after: number) {

@@ -26,6 +26,7 @@ export function stillWorld(replaced: Partial<FileSystem> = {}): World & {
     stdout: output(written),
     stderr: output(told),
     files: { ...fs, ...replaced },
+    kept: [],
     now: () => new Date(0),
     onCancel: () => () => {},
     written,
