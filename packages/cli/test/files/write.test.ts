@@ -1,4 +1,5 @@
 import { execFileSync, spawn, spawnSync } from "node:child_process";
+import { once } from "node:events";
 import * as fs from "node:fs";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
@@ -191,12 +192,11 @@ describe("when the program is ended in the middle", () => {
       });
     }
     const child = spawn(process.execPath, [writer, at("target.bin")], { stdio: ["ignore", "pipe", "inherit"] });
-    await new Promise((resolve) => child.stdout.once("data", resolve));
+    const closed = once(child, "close");
+    await Promise.race([once(child.stdout, "data"), closed]);
     await new Promise((resolve) => setTimeout(resolve, after));
     child.kill(signal);
-    const [, by] = await new Promise<[number | null, NodeJS.Signals | null]>((resolve) =>
-      child.once("close", (code, name) => resolve([code, name])),
-    );
+    const [, by] = await closed;
     return by;
   }
 
