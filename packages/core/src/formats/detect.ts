@@ -20,6 +20,9 @@ export interface Detection {
 /** Enough for over a hundred of the longest records, little enough to cost nothing. */
 const LOOKED_AT = 64 * 1024;
 
+/** Whole records after which nothing more has to be seen, when they are most of the text. */
+const ENOUGH = 40;
+
 /** Digits from which on a damaged record counts as one. */
 const RECORD_LIKE = 8;
 
@@ -43,7 +46,7 @@ export function detectFormat(bytes: Uint8Array): Detection {
   const whole = head.length === bytes.length;
   const [best] = [look(head, hexGrammar, whole), look(head, sRecordGrammar, whole)]
     .filter(({ records, share }) => share >= (records > 0 ? LEAST_SHARE : LEAST_DAMAGED_SHARE))
-    .sort((a, b) => b.records - a.records || b.damaged - a.damaged);
+    .sort((a, b) => b.records - a.records || b.damaged - a.damaged || b.share - a.share);
   return best ?? raw;
 }
 
@@ -53,7 +56,8 @@ function look(head: Uint8Array, grammar: RecordGrammar<WholeRecord>, whole: bool
   let ofRecords = 0;
   let ofText = 0;
   let fresh = true; // at the start of a line
-  for (let at = startOfText(head); at < head.length; ) {
+  let at = startOfText(head);
+  while (at < head.length && !(records >= ENOUGH && ofRecords > ofText / 2)) {
     const ending = lineEndAt(head, at);
     const end = ending > 0 ? at + ending : endOfStretch(grammar, head, at);
     const last = end === head.length && !whole; // cut by this look, not in the file
@@ -72,7 +76,7 @@ function look(head: Uint8Array, grammar: RecordGrammar<WholeRecord>, whole: bool
     at = end;
   }
   const share = ofText === 0 ? 0 : ofRecords / ofText;
-  return { format: grammar.format, records, damaged, share, lookedAt: head.length };
+  return { format: grammar.format, records, damaged, share, lookedAt: at };
 }
 
 function isLikeRecord(head: Uint8Array, start: number, end: number): boolean {

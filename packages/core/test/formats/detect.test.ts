@@ -88,7 +88,9 @@ describe("the format of a file", () => {
     expect(detectFormat(bytesOf([...lines(5), ...sLines(3)].join("\n"))).format).toBe("intel-hex");
   });
 
-  it("is looked for in the first 64 KiB only", () => {
-    expect(detectFormat(bytesOf(lines(4000).join("\n"))).lookedAt).toBe(65_536);
+  it("is looked for no longer than it takes to be sure, and in the first 64 KiB only", () => {
+    expect(detectFormat(bytesOf(lines(4000).join("\n")))).toMatchObject({ records: 40, lookedAt: 40 * 44 - 1 });
+    expect(detectFormat(bytesOf(`${"; a remark\n".repeat(7000)}${lines(400).join("\n")}`)).format).toBe("raw");
+    expect(detectFormat(new Uint8Array(100_000).fill(0x41)).lookedAt).toBe(65_536);
   });
 });
