@@ -26,7 +26,7 @@ const ANY_RATIO = 16 * 1024 * 1024;
 const MOST_PER_BYTE = 1032;
 
 /** Packed bytes handed over at a time: many, and near a limit so few that it is not passed by more than a MiB. */
-const LARGEST_STEP = 16 * 1024;
+const LARGEST_STEP = 256 * 1024;
 const SMALLEST_STEP = 512;
 
 /** Whether `bytes` begin like a gzip file (RFC 1952, 2.3.1) or like a zip archive with a file in it. */
