@@ -83,9 +83,14 @@ function isLikeRecord(head: Uint8Array, start: number, end: number): boolean {
   return end - start <= LONGEST_LINE && countDigits(head, { start: start + 1, end }) >= RECORD_LIKE;
 }
 
+/** Bytes of a file that settle whether it is text. */
+const TEXT_LOOKED_AT = 16 * 1024;
+
 /** Whether most bytes are text or line ends. Zeros and 1A count neither way at both ends: transfers pad with them. */
 function isMostlyText(head: Uint8Array): boolean {
-  const { start, end } = trimmed(head, { start: 0, end: head.length });
+  const whole = trimmed(head, { start: 0, end: head.length });
+  const start = whole.start;
+  const end = Math.min(whole.end, start + TEXT_LOOKED_AT);
   let text = 0;
   for (let i = start; i < end; i++) {
     const byte = head[i] as number;
