@@ -11,6 +11,7 @@ interface FileCase {
   readonly text: string;
   readonly expect: "accept" | "accept-with-note" | "reject";
   readonly memory?: readonly { readonly address: string; readonly bytes: string }[];
+  readonly startAddress?: string | { readonly linear?: string; readonly value?: string };
 }
 
 const load = (name: string) =>
@@ -24,14 +25,15 @@ describe.each([
 
   it.each((files as FileCase[]).map((one) => [one.name, one] as const))(
     "%s",
-    (_name, { text, expect: wanted, memory }) => {
-      const decoded = decode(
-        Uint8Array.from(text, (c) => c.charCodeAt(0)),
-        { format },
-      );
+    (_name, { text, expect: wanted, memory, startAddress }) => {
+      const decoded = decode(new Uint8Array(Buffer.from(text, "utf8")), { format });
       const severities = decoded.findings.map(({ code }) => catalogue[code].severity);
       if (wanted === "accept") expect(severities.filter((severity) => severity !== "note")).toEqual([]);
       if (wanted === "accept-with-note") expect(decoded.findings.length).toBeGreaterThan(0);
+      if (startAddress) {
+        const stated = typeof startAddress === "string" ? startAddress : (startAddress.linear ?? startAddress.value);
+        expect(decoded.start?.address).toBe(Number(stated));
+      }
       if (wanted !== "reject") {
         expect(severities).not.toContain("stop");
         if (!memory) return;
