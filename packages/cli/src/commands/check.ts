@@ -1,4 +1,5 @@
 import { askCheck, Refusal } from "@assay/core";
+import { accelerators } from "../accelerators.js";
 import { answer } from "../answer.js";
 import { onlyOnce, readInputs, readJob, readProfile } from "../inputs.js";
 import type { CommonOptions } from "../options.js";
@@ -24,6 +25,7 @@ export async function check(world: World, paths: readonly string[], wishes: Comm
     side: wishes.side,
     private: wishes.private === true,
     version: VERSION,
+    accelerators,
   });
   return answer(world, report, wishes);
 }

@@ -1,4 +1,5 @@
 import { askPair } from "@assay/core";
+import { accelerators } from "../accelerators.js";
 import { answer } from "../answer.js";
 import { type Input, onlyOnce, readInputs, readJob, readProfile } from "../inputs.js";
 import type { CommonOptions } from "../options.js";
@@ -17,6 +18,7 @@ export async function pair(world: World, left: string, right: string, wishes: Co
     job: await readJob(world, wishes.job),
     private: wishes.private === true,
     version: VERSION,
+    accelerators,
   });
   return answer(world, report, wishes);
 }

@@ -1,3 +1,4 @@
+import type { Accelerators } from "../algorithms/algorithm.js";
 import { sideOf } from "../compare/sides.js";
 import { Refusal } from "../findings/refusal.js";
 import type { JobSheet } from "../job/schema.js";
@@ -21,6 +22,8 @@ export interface CheckRequest {
   readonly side?: string | undefined;
   readonly job?: JobSheet | undefined;
   readonly private?: boolean;
+  /** What the platform computes faster. The answer is the same. */
+  readonly accelerators?: Accelerators;
   readonly version: string;
 }
 
@@ -28,13 +31,14 @@ export interface CheckRequest {
  * Is this a sound read, and of what?
  * @throws Refusal when no read is given, or the side is none of the profile's
  */
-export function askCheck({ reads, profile, side, job, version, ...options }: CheckRequest): Report {
+export function askCheck({ reads, profile, side, job, version, accelerators, ...options }: CheckRequest): Report {
   const first = reads[0];
   if (!first) throw new Refusal("usage/no-read", "check: expected at least one read, got none");
   checkSide(side, profile);
   checkJob(job, profile);
-  const examined = profile ? reads.map((read) => examine(read, profile, { side, job })) : undefined;
-  const looked: readonly Pick<Examined, "checks" | "image">[] = examined ?? reads.map(examineWithoutProfile);
+  const examined = profile ? reads.map((read) => examine(read, profile, { side, job, accelerators })) : undefined;
+  const looked: readonly Pick<Examined, "checks" | "image">[] =
+    examined ?? reads.map((read) => examineWithoutProfile(read, accelerators));
   const volatile = examined?.[0]?.unit.volatile ?? [];
   // Seen through the profile, so that a hex file without its erased rows and a raw file of the same read are equal.
   const imageOf = (i: number) => examined?.[i]?.unit.image ?? (reads[i] as InputFile).decoded.image;

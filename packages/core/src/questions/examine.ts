@@ -1,3 +1,4 @@
+import type { Accelerators } from "../algorithms/algorithm.js";
 import { coverageOf } from "../checksums/coverage.js";
 import { type ChecksumFacts, measureChecksums } from "../checksums/measure.js";
 import { finding } from "../findings/catalogue.js";
@@ -42,22 +43,26 @@ export interface Expectations {
   readonly job?: JobSheet | undefined;
   /** The side whose entry in the job sheet is this unit's: `side` when it is left out. */
   readonly jobSide?: string | undefined;
+  /** What the platform computes faster. The answer is the same. */
+  readonly accelerators?: Accelerators | undefined;
 }
 
 /** Looks at one file as a unit of `profile`. */
 export function examine(
   input: InputFile,
   profile: Profile,
-  { side, job, jobSide = side }: Expectations = {},
+  { side, job, jobSide = side, accelerators = {} }: Expectations = {},
 ): Examined {
   const { role, decoded } = input;
   // A raw file leaves nothing out: what it lacks was cut off, and is not erased memory.
   const exact = decoded.format === "raw";
   const unit = describeUnit(decoded.image, profile, exact ? "unknown" : "erased");
-  const checksums = measureChecksums(unit);
+  const checksums = measureChecksums(unit, accelerators);
   const coverage = coverageOf(unit, checksums);
   const stored = checksums.flatMap(({ storedAt }) => (storedAt ? [storedAt] : []));
-  const fingerprints = fingerprintParts(unit, stored).map((part) => fingerprintOf(unit.image, part));
+  const fingerprints = fingerprintParts(unit, stored).map((part) =>
+    fingerprintOf(unit.image, part, accelerators.digest),
+  );
   const computed = fingerprints.flatMap((result) => (result.kind === "computed" ? [result.fingerprint] : []));
   const outside = job && outsideOfUnit(job, jobSide);
   const identity = identityFacts(unit, checksums, outside);
@@ -105,9 +110,12 @@ export function examine(
 }
 
 /** Looks at one file of which no profile says anything. */
-export function examineWithoutProfile(input: InputFile): Pick<Examined, "checks" | "image"> {
+export function examineWithoutProfile(
+  input: InputFile,
+  { digest }: Accelerators = {},
+): Pick<Examined, "checks" | "image"> {
   const { role, decoded } = input;
-  const content = contentDigest(decoded.image);
+  const content = contentDigest(decoded.image, digest);
   return {
     checks: [
       ...ask(fileRules, role, { findings: decoded.findings }),

@@ -1,3 +1,4 @@
+import type { Accelerators } from "../algorithms/algorithm.js";
 import type { ChecksumFacts } from "../checksums/measure.js";
 import type { FollowingChecksum } from "../compare/explanation.js";
 import { comparePair } from "../compare/pair.js";
@@ -24,6 +25,8 @@ export interface PairRequest {
   readonly job?: JobSheet | undefined;
   /** Masks what belongs to an owner. */
   readonly private?: boolean;
+  /** What the platform computes faster. The answer is the same. */
+  readonly accelerators?: Accelerators;
   /** Of the program that asks; stands in the report. */
   readonly version: string;
 }
@@ -40,10 +43,10 @@ export function askPair(request: PairRequest): Report {
   return request.profile ? withProfile(request, request.profile) : withoutProfile(request);
 }
 
-function withProfile({ left, right, job, version, ...options }: PairRequest, profile: Profile): Report {
+function withProfile({ left, right, job, version, accelerators, ...options }: PairRequest, profile: Profile): Report {
   const names = sideNames(profile.pair);
-  const first = examine(left, profile, { job, jobSide: names.left });
-  const second = examine(right, profile, { job, jobSide: names.right });
+  const first = examine(left, profile, { job, jobSide: names.left, accelerators });
+  const second = examine(right, profile, { job, jobSide: names.right, accelerators });
   const comparison = comparePair(first.unit, second.unit, followingChecksums(first, second));
   const differences = comparison.pieces.map(
     ({ span, region, rule }): ReportDifference => ({
@@ -80,8 +83,9 @@ function withProfile({ left, right, job, version, ...options }: PairRequest, pro
   return options.private ? withoutPrivateValues(report, [...first.privateValues, ...second.privateValues]) : report;
 }
 
-function withoutProfile({ left, right, version }: PairRequest): Report {
-  const [first, second] = [examineWithoutProfile(left), examineWithoutProfile(right)];
+function withoutProfile({ left, right, version, accelerators }: PairRequest): Report {
+  const first = examineWithoutProfile(left, accelerators);
+  const second = examineWithoutProfile(right, accelerators);
   const likeness = measureLikeness(left.decoded.image, right.decoded.image);
   const { runs, unlisted } = likeness.difference;
   return assembleReport({
