@@ -9,7 +9,7 @@ import { withoutPrivateValues } from "../report/private.js";
 import type { Report } from "../report/schema.js";
 import { readsRules } from "../rules/reads.js";
 import { ask } from "../rules/rule.js";
-import { compareReads } from "../soundness/reads.js";
+import { measureReads } from "../soundness/read-differences.js";
 import { type Examined, examine, examineWithoutProfile } from "./examine.js";
 import { type InputFile, reportInput } from "./input.js";
 
@@ -41,14 +41,11 @@ export function askCheck({ reads, profile, side, job, version, accelerators, ...
     examined ?? reads.map((read) => examineWithoutProfile(read, accelerators));
   const volatile = examined?.[0]?.unit.volatile ?? [];
   // Seen through the profile, so that a hex file without its erased rows and a raw file of the same read are equal.
-  const imageOf = (i: number) => examined?.[i]?.unit.image ?? (reads[i] as InputFile).decoded.image;
-  const further = reads.slice(1).map((read, i) => ({
-    first: first.role,
-    other: read.role,
-    role: read.role,
-    sameFile: read.sha256 === first.sha256,
-    compared: compareReads(imageOf(0), imageOf(i + 1), volatile),
-  }));
+  const images = reads.map((read, i) => examined?.[i]?.unit.image ?? read.decoded.image);
+  const further = measureReads(images, { volatile }).map((difference) => {
+    const read = reads[difference.read] as InputFile;
+    return { first: first.role, other: read.role, sameFile: read.sha256 === first.sha256, difference };
+  });
   const report = assembleReport({
     command: "check",
     version,

@@ -1,15 +1,14 @@
 import { totalLength } from "../bytes/span.js";
-import { finding } from "../findings/catalogue.js";
-import type { ReadsCompared } from "../soundness/reads.js";
+import { type Finding, finding } from "../findings/catalogue.js";
+import type { ReadDifference } from "../soundness/read-differences.js";
 import { judgement, type Rule } from "./rule.js";
 
-/** One further read of a unit beside the first one. */
+/** One further read of a unit beside the first one, by their roles. */
 export interface FurtherRead {
   readonly first: string;
   readonly other: string;
-  readonly role: string;
   readonly sameFile: boolean;
-  readonly compared: ReadsCompared;
+  readonly difference: ReadDifference;
 }
 
 /** What the rules on several reads are asked of. */
@@ -22,28 +21,52 @@ export interface ReadsQuestion {
 /** Runs that a finding names at the most. */
 const runsNamed = 8;
 
+/** Bits that must all have turned one way before that says anything: by chance they do once in 128 times. */
+const bitsOneWay = 8;
+
 export const readsRules: readonly Rule<ReadsQuestion>[] = [
   {
     id: "soundness/reads-agree",
     judge: ({ further, profiled }) => {
       if (further.length === 0) return { outcome: "not-applicable", because: "one read was given" };
-      const unequal = further.flatMap(({ first, other, role, compared: { bytes, runs, raised, lowered } }) => {
-        const start = runs[0]?.start;
-        if (bytes === 0 || start === undefined) return [];
-        const facts = { first, other, bytes, runs: runs.length, at: start, raised, lowered };
-        const code = profiled ? "soundness/reads-differ" : "soundness/reads-differ-unexplained";
-        return [finding(code, facts, ...runs.slice(0, runsNamed).map((span) => ({ role, span })))];
-      });
-      const otherExtent = further.flatMap(({ first, other, role, compared: { oneSided } }) => {
+      const unequal = further.flatMap((read) => differing(read, profiled));
+      const otherExtent = further.flatMap(({ first, other, difference: { oneSided } }) => {
         const span = oneSided[0];
-        return span
-          ? [finding("soundness/reads-of-other-extent", { first, other, bytes: totalLength(oneSided) }, { role, span })]
-          : [];
+        const facts = { first, other, bytes: totalLength(oneSided) };
+        return span ? [finding("soundness/reads-of-other-extent", facts, { role: other, span })] : [];
       });
+      // Only a profile says where a unit writes by itself; what it writes there can look like any of these causes.
+      const causes = profiled ? further.flatMap(causeOfDifference) : [];
       const twice = further
         .filter(({ sameFile }) => sameFile)
-        .map(({ first, other, role }) => finding("soundness/read-given-twice", { first, other }, { role }));
-      return profiled ? judgement([...otherExtent, ...unequal], twice) : judgement(otherExtent, [...unequal, ...twice]);
+        .map(({ first, other }) => finding("soundness/read-given-twice", { first, other }, { role: other }));
+      return profiled
+        ? judgement([...otherExtent, ...causes, ...unequal], twice)
+        : judgement(otherExtent, [...unequal, ...twice]);
     },
   },
 ];
+
+function differing({ first, other, difference }: FurtherRead, profiled: boolean): Finding[] {
+  const { bytes, runs, runCount, raised, lowered } = difference;
+  const start = runs[0]?.start;
+  if (bytes === 0 || start === undefined) return [];
+  const facts = { first, other, bytes, runs: runCount, at: start, raised, lowered };
+  const code = profiled ? "soundness/reads-differ" : "soundness/reads-differ-unexplained";
+  return [finding(code, facts, ...runs.slice(0, runsNamed).map((span) => ({ role: other, span })))];
+}
+
+/** The one thing that would explain how a read differs, the most particular first; nothing when nothing does. */
+function causeOfDifference({ other, difference }: FurtherRead): Finding[] {
+  const { bytes, runs, raised, lowered, dataLine, addressLine, shift, read } = difference;
+  const span = runs[0];
+  if (bytes === 0 || !span) return [];
+  const place = { role: other, span };
+  const first = span.start;
+  if (shift) return [finding("soundness/reads-shifted", { ...shift, read: read + 1 }, place)];
+  if (dataLine) return [finding("soundness/contact-on-data-line", { ...dataLine, bytes, first }, place)];
+  if (addressLine) return [finding("soundness/contact-on-address-line", { ...addressLine, bytes, first }, place)];
+  const bits = raised + lowered;
+  const oneWay = bits >= bitsOneWay && (raised === 0 || lowered === 0);
+  return oneWay ? [finding("soundness/charge-lost", { bytes, bits, first }, place)] : [];
+}

@@ -1,4 +1,4 @@
-import { type Span, subtract } from "../bytes/span.js";
+import { common, type Span, subtract } from "../bytes/span.js";
 import { differenceOf } from "../image/difference.js";
 import type { Image } from "../image/image.js";
 
@@ -7,13 +7,16 @@ export interface ReadDifference {
   /** Number of the read, from 1 for the second. */
   readonly read: number;
   readonly bytes: number;
-  /** The first of the runs that differ. */
+  /** The first of the runs that differ, and how many there are; stretches beyond what is listed count as one. */
   readonly runs: readonly Span[];
+  readonly runCount: number;
   /** Bits that are 1 in this read only, and those that are 0 in it only. */
   readonly raised: number;
   readonly lowered: number;
   /** Bytes that differ where the unit writes by itself. */
   readonly volatile: number;
+  /** What only one of the two reads knows, outside of what the unit writes by itself. */
+  readonly oneSided: readonly Span[];
   /** The only bit that differs, by place in a word of the bus; undefined when more do. */
   readonly dataLine: { readonly bus: 8 | 16 | 32; readonly lane: number; readonly bit: number } | undefined;
   /** The address line across which the differing bytes are found in the other read. */
@@ -38,8 +41,10 @@ export function measureReads(
 }
 
 function differenceBetween(first: Image, other: Image, read: number, volatile: readonly Span[]): ReadDifference {
-  const { runs, bytes: all } = differenceOf(first, other);
-  const fixed = subtract(runs, volatile);
+  const { runs, unlisted, bytes: all, onlyFirst, onlySecond } = differenceOf(first, other);
+  // What a list of runs has no room for is gone through byte by byte: it holds equal bytes too.
+  const rest = unlisted ? common([unlisted], common(first.spans, other.spans)) : [];
+  const fixed = subtract([...runs, ...rest], volatile);
   const places: number[] = [];
   const bits = [new Uint32Array(8), new Uint32Array(8), new Uint32Array(8), new Uint32Array(8)];
   let [bytes, raised, lowered] = [0, 0, 0];
@@ -48,6 +53,7 @@ function differenceBetween(first: Image, other: Image, read: number, volatile: r
     const its = other.read(span) as Uint8Array;
     for (let i = 0; i < own.length; i++) {
       const changed = (own[i] as number) ^ (its[i] as number);
+      if (changed === 0) continue;
       const address = span.start + i;
       bytes++;
       if (places.length < looked) places.push(address);
@@ -60,14 +66,15 @@ function differenceBetween(first: Image, other: Image, read: number, volatile: r
       }
     }
   }
-  const listed = runs.length === 0 ? all : all - (all - bytes);
   return {
     read,
-    bytes: listed,
+    bytes,
     runs: fixed.slice(0, runsKept),
+    runCount: fixed.length,
     raised,
     lowered,
-    volatile: Math.max(0, all - bytes),
+    volatile: all - bytes,
+    oneSided: subtract([...onlyFirst, ...onlySecond], volatile),
     dataLine: bytes < enough ? undefined : dataLineOf(bits),
     addressLine: bytes < enough ? undefined : addressLineOf(first, other, places),
     shift: bytes < enough ? undefined : shiftOf(first, other, places[0] as number),
