@@ -1,66 +1,104 @@
 import { createHash } from "node:crypto";
 import { basename } from "node:path";
 import {
+  type Decoded,
   type DecodeOptions,
   decode,
+  decodeParts,
   type InputFile,
   type JobSheet,
   loadJobSheet,
   loadProfile,
+  type PartFile,
+  type PartsOptions,
   type Profile,
   Refusal,
 } from "@assay/core";
 import { type FileRead, readFile, STANDARD_INPUT, USUAL_LIMIT } from "./files/read.js";
+import type { PartsName } from "./options.js";
 import type { World } from "./world.js";
-
-/** A file with the part that it plays, as a question takes it, and as it was read. */
-export interface Input {
-  readonly file: FileRead;
-  readonly input: InputFile;
-}
 
 /** The wishes that say how files are to be read. */
 export interface ReadingWishes extends Pick<DecodeOptions, "format" | "base" | "layout"> {
   readonly maxSize?: number;
 }
 
+/** How part files make one read, by the word on the command line; a test holds the list of words to this one. */
+const partsMeaning = {
+  interleaved: { arrangement: "interleaved", unit: 1 },
+  "interleaved-16": { arrangement: "interleaved", unit: 2 },
+  joined: { arrangement: "joined" },
+} as const satisfies Readonly<Record<PartsName, Pick<PartsOptions, "arrangement" | "unit">>>;
+
 /** The largest document that somebody wrote: a profile with thousands of releases stays far below. */
 const documentLimit = 16 * 2 ** 20;
 
 /**
- * The files at `paths`, decoded, each in its role. Base and layout are for the raw ones among them: a text file says
- * itself where its bytes go. Raw files begin at the base of `profile` where nobody gave one.
- * @throws Refusal when one cannot be read or decoded, or a base or layout was given and none is raw
+ * The files at `paths`, decoded, each in its role. A raw file begins at the base of `profile` where nobody gave one; a
+ * text file says itself where its bytes go. A layout is that of every file.
+ * @throws Refusal when one cannot be read or decoded, or a base was given and none is raw
  */
 export async function readInputs(
   world: World,
   paths: Readonly<Record<string, string>>,
   wishes: ReadingWishes,
   profile?: Profile,
-): Promise<Input[]> {
+): Promise<InputFile[]> {
   const reading = { ...wishes, base: wishes.base ?? profile?.memory.base };
-  const inputs: Input[] = [];
-  for (const [role, path] of Object.entries(paths)) inputs.push(await readInput(world, path, role, reading));
-  const needless = (["base", "layout"] as const).find((name) => wishes[name] !== undefined);
-  if (needless !== undefined && !inputs.some(({ input }) => input.decoded.format === "raw")) {
-    const formats = [...new Set(inputs.map(({ input }) => input.decoded.format))].join(" and ");
-    throw new Refusal(`file/${needless}-not-raw`, `--${needless}: expected a raw file with it, got ${formats}`);
+  const inputs: InputFile[] = [];
+  for (const [role, path] of Object.entries(paths)) {
+    const { bytes, ...file } = await readImageFile(world, path, wishes.maxSize);
+    inputs.push({ role, ...file, bytes: bytes.length, decoded: inFile(path, () => decodeAs(bytes, reading)) });
+  }
+  if (wishes.base !== undefined && !inputs.some(({ decoded }) => decoded.format === "raw")) {
+    const formats = [...new Set(inputs.map(({ decoded }) => decoded.format))].join(" and ");
+    throw new Refusal("file/base-not-raw", `--base: expected a raw file with it, got ${formats}`);
   }
   return inputs;
 }
 
-async function readInput(world: World, path: string, role: string, wishes: ReadingWishes): Promise<Input> {
-  const file = await readKept(world, path, wishes.maxSize);
+/**
+ * The read whose part files are at `paths`, in their order.
+ * @throws Refusal when one cannot be read or decoded, or they do not fit together
+ */
+export async function readParts(
+  world: World,
+  paths: readonly string[],
+  arrangement: PartsName,
+  { format = "auto", base, layout, maxSize }: ReadingWishes,
+  profile?: Profile,
+): Promise<InputFile> {
+  const parts: (PartFile & { decoded: Decoded })[] = [];
+  const digest = createHash("sha256");
+  for (const path of paths) {
+    const { bytes, ...file } = await readImageFile(world, path, maxSize);
+    digest.update(bytes);
+    const decoded = inFile(path, () => decode(bytes, { format, limit: maxSize ?? USUAL_LIMIT }));
+    parts.push({ ...file, bytes: bytes.length, decoded });
+  }
+  return {
+    role: "read",
+    name: parts.map(({ name }) => name).join(" + "),
+    bytes: parts.reduce((total, { bytes }) => total + bytes, 0),
+    sha256: digest.digest("hex"),
+    decoded: decodeParts(
+      parts.map(({ decoded }) => decoded),
+      { ...partsMeaning[arrangement], base: base ?? profile?.memory.base, layout },
+    ),
+    parts,
+  };
+}
+
+async function readImageFile(world: World, path: string, maxSize: number | undefined) {
+  const { bytes } = await readKept(world, path, maxSize);
   // A report is passed on: it names the file and not the folders that it lay in.
   const name = path === STANDARD_INPUT ? "standard input" : basename(path);
-  const sha256 = createHash("sha256").update(file.bytes).digest("hex");
-  const decoded = inFile(path, () => decodeAs(file.bytes, wishes));
-  return { file, input: { role, name, bytes: file.bytes.length, sha256, decoded } };
+  return { name, bytes, sha256: createHash("sha256").update(bytes).digest("hex") };
 }
 
 function decodeAs(bytes: Uint8Array, { format = "auto", base, layout, maxSize = USUAL_LIMIT }: ReadingWishes) {
-  const decoded = decode(bytes, { format, limit: maxSize });
-  if (decoded.format !== "raw" || (base === undefined && layout === undefined)) return decoded;
+  const decoded = decode(bytes, { format, layout, limit: maxSize });
+  if (decoded.format !== "raw" || base === undefined) return decoded;
   return decode(bytes, { format: "raw", base, layout, limit: maxSize });
 }
 

@@ -8,6 +8,7 @@ export interface CommonOptions {
   readonly side?: string;
   readonly base?: number;
   readonly layout?: LayoutName;
+  readonly parts?: PartsName;
   readonly json?: boolean;
   readonly quiet?: boolean;
   readonly colour?: boolean;
@@ -35,6 +36,10 @@ export const layouts = ["as-is", "swap-16", "swap-32", "swap-halves-32"] as cons
 /** The formats of files; a test holds the list to the core's own. */
 export const formats = ["raw", "intel-hex", "s-record"] as const;
 
+/** How part files make one read. */
+export const partsNames = ["interleaved", "interleaved-16", "joined"] as const;
+
+export type PartsName = (typeof partsNames)[number];
 export type LayoutName = (typeof layouts)[number];
 
 const make = {
@@ -42,7 +47,8 @@ const make = {
   job: () => new Option("--job <file>", "what is known of this machine and its units"),
   side: () => new Option("--side <name>", "the side that the unit is on"),
   base: () => new Option("--base <address>", "where a raw file begins").argParser(number(0, 2 ** 32 - 1)),
-  layout: () => new Option("--layout <name>", "how the bytes of a raw file lie").choices(layouts),
+  layout: () => new Option("--layout <name>", "how the bytes of each file lie").choices(layouts),
+  parts: () => new Option("--parts <how>", "the files are the parts of one read").choices(partsNames),
   json: () => new Option("--json", "one JSON document on standard output"),
   quiet: () => new Option("--quiet", "the verdict only"),
   silent: () => new Option("--quiet", "errors only"),

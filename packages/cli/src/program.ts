@@ -18,6 +18,8 @@ export interface Hearer {
 /** A command as the parser has to know it. */
 interface Declaration {
   readonly usage: string;
+  /** The arguments as help shows them, where the parser cannot say it so. */
+  readonly shown?: string;
   readonly summary: string;
   /** Shown before everything else: most readers need no more. A test runs each of them. */
   readonly examples: readonly string[];
@@ -69,7 +71,7 @@ export function programFor(world: World, { help, ended }: Hearer): Command {
       "assay check port.hex port-again.bin --profile boat.json --side port",
       "assay check starboard.bin --json",
     ],
-    options: ["profile", "job", "side", ...reading, "private", ...answering],
+    options: ["profile", "job", "side", ...reading, "parts", "private", ...answering],
     verdict: true,
   }).action(async (reads: string[], wishes: CommonOptions) => {
     ended(await (await import("./commands/check.js")).check(world, reads, wishes));
@@ -90,13 +92,15 @@ export function programFor(world: World, { help, ended }: Hearer): Command {
   });
 
   declare(program, {
-    usage: "convert <in> <out>",
+    usage: "convert <in...>",
+    shown: "<in> <out>",
     summary: "Writes the image of a file as raw, Intel HEX or S-record.",
     examples: [
       "assay convert port.hex port.bin --fill 0xFF",
       "assay convert starboard.bin starboard.s19 --base 0x8000",
       "assay convert - - --to intel-hex < starboard.bin > starboard.hex",
       "assay convert starboard.bin swapped.bin --layout swap-16",
+      "assay convert even.bin odd.bin whole.bin --parts interleaved",
     ],
     options: [
       ...([
@@ -104,6 +108,7 @@ export function programFor(world: World, { help, ended }: Hearer): Command {
         "to",
         "base",
         "layout",
+        "parts",
         "fill",
         "recordLength",
         "start",
@@ -117,8 +122,8 @@ export function programFor(world: World, { help, ended }: Hearer): Command {
       ...colour,
     ],
     verdict: false,
-  }).action(async (from: string, to: string, wishes: ConvertOptions) => {
-    ended(await (await import("./commands/convert.js")).convert(world, from, to, wishes));
+  }).action(async (paths: string[], wishes: ConvertOptions) => {
+    ended(await (await import("./commands/convert.js")).convert(world, paths, wishes));
   });
 
   declare(program, {
@@ -164,8 +169,9 @@ export function programFor(world: World, { help, ended }: Hearer): Command {
   return program;
 }
 
-function declare(parent: Command, { usage, summary, examples, options: names, verdict }: Declaration): Command {
+function declare(parent: Command, { usage, shown, summary, examples, options: names, verdict }: Declaration): Command {
   const command = parent.command(usage).description(summary).addHelpText("before", exampleText(examples));
+  if (shown !== undefined) command.usage(`[options] ${shown}`);
   for (const option of options(...names)) command.addOption(option);
   return command.addHelpText("after", verdict ? verdictCodes : otherCodes);
 }

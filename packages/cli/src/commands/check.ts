@@ -1,7 +1,7 @@
 import { askCheck, Refusal } from "@assay/core";
 import { accelerators } from "../accelerators.js";
 import { answer } from "../answer.js";
-import { onlyOnce, readInputs, readJob, readProfile } from "../inputs.js";
+import { onlyOnce, readInputs, readJob, readParts, readProfile } from "../inputs.js";
 import type { CommonOptions } from "../options.js";
 import { VERSION } from "../version.js";
 import type { World } from "../world.js";
@@ -17,9 +17,11 @@ export async function check(world: World, paths: readonly string[], wishes: Comm
   onlyOnce([...paths, wishes.profile, wishes.job]);
   const profile = await readProfile(world, wishes.profile);
   const role = (i: number) => (paths.length === 1 ? "read" : `read-${i + 1}`);
-  const reads = await readInputs(world, Object.fromEntries(paths.map((path, i) => [role(i), path])), wishes, profile);
+  const reads = wishes.parts
+    ? [await readParts(world, paths, wishes.parts, wishes, profile)]
+    : await readInputs(world, Object.fromEntries(paths.map((path, i) => [role(i), path])), wishes, profile);
   const report = askCheck({
-    reads: reads.map(({ input }) => input),
+    reads,
     profile,
     job: await readJob(world, wishes.job),
     side: wishes.side,

@@ -8,12 +8,13 @@ import {
   formatNames,
   type InputFile,
   Refusal,
+  reportInput,
   type StartAddress,
 } from "@assay/core";
 import { DONE } from "../exit-code.js";
 import { STANDARD_OUTPUT, targetAt } from "../files/target.js";
 import { writeFile } from "../files/write.js";
-import { type Input, inFile, readInputs } from "../inputs.js";
+import { inFile, onlyOnce, type ReadingWishes, readInputs, readParts } from "../inputs.js";
 import type { CommonOptions } from "../options.js";
 import { printJson, tell } from "../output.js";
 import { countOf, showAddress } from "../render/numbers.js";
@@ -44,8 +45,21 @@ const endings: Readonly<Record<string, FormatName>> = {
   ".srec": "s-record",
 };
 
-/** Writes the image of one file in another format, and says what that format could not take along. */
-export async function convert(world: World, from: string, to: string, wishes: ConvertOptions): Promise<number> {
+/**
+ * Writes the image of one file, or of the part files of one read, in another format, and says what that format could not
+ * take along. The last of `paths` is the file to write.
+ */
+export async function convert(world: World, paths: readonly string[], wishes: ConvertOptions): Promise<number> {
+  const to = paths.at(-1) as string;
+  const from = paths.slice(0, -1);
+  if (from.length !== 1 && !wishes.parts) {
+    const got = from.length === 0 ? `${to} alone` : `${paths.length} names`;
+    throw new Refusal(
+      "usage/two-names",
+      `expected a file to read and one to write (--parts takes several), got ${got}`,
+    );
+  }
+  onlyOnce(from);
   if (to === STANDARD_OUTPUT && wishes.json) {
     throw new Refusal("usage/output-twice", "expected --json or an output of -, got both for one standard output");
   }
@@ -59,18 +73,19 @@ export async function convert(world: World, from: string, to: string, wishes: Co
     );
   }
   const reading = { ...wishes, ...(wishes.from && { format: wishes.from }) };
-  const [{ input }] = (await readInputs(world, { read: from }, reading)) as [Input];
+  const input = await readOne(world, from, reading);
   const target = targetAt(world, to, wishes.force === true);
   if (format === "raw" && target.kind === "stdout" && world.stdout.isTerminal) {
     throw new Refusal("output/terminal", "expected a file or a pipe for raw bytes, got a terminal", { file: to });
   }
   const seen = remarksOn(input);
+  const name = from.join(" + ");
   await tell(
     world,
-    seen.map(({ severity, detail, code }) => `${from}: ${severity}: ${detail} (${code})`),
+    seen.map(({ severity, detail, code }) => `${name}: ${severity}: ${detail} (${code})`),
     wishes,
   );
-  refuseDamage(from, seen);
+  refuseDamage(name, seen);
 
   const { image } = input.decoded;
   const options = encodeOptions(wishes, input);
@@ -80,8 +95,7 @@ export async function convert(world: World, from: string, to: string, wishes: Co
   const output = { name: to, format, bytes: bytes.length, sha256: createHash("sha256").update(bytes).digest("hex") };
   const leftBehind = notTakenAlong(format, input, options);
   if (wishes.json) {
-    const { name, decoded, bytes: size, sha256 } = input;
-    const read = { name, format: decoded.format, bytes: size, sha256 };
+    const { role, spans: _, ...read } = reportInput(input);
     const spans = image.spans.map(({ start, end }) => ({ start, length: end - start }));
     await printJson(world, { schema: "assay.convert/1", input: read, output, spans, leftBehind, findings: seen });
   } else if (!wishes.quiet) {
@@ -94,6 +108,12 @@ export async function convert(world: World, from: string, to: string, wishes: Co
     );
   }
   return DONE;
+}
+
+async function readOne(world: World, paths: readonly string[], wishes: ConvertOptions & ReadingWishes) {
+  if (wishes.parts) return readParts(world, paths, wishes.parts, wishes);
+  const [input] = await readInputs(world, { read: paths[0] as string }, wishes);
+  return input as InputFile;
 }
 
 /** What the decoder saw, as it is said. */

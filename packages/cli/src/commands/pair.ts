@@ -1,7 +1,7 @@
-import { askPair } from "@assay/core";
+import { askPair, type InputFile } from "@assay/core";
 import { accelerators } from "../accelerators.js";
 import { answer } from "../answer.js";
-import { type Input, onlyOnce, readInputs, readJob, readProfile } from "../inputs.js";
+import { onlyOnce, readInputs, readJob, readProfile } from "../inputs.js";
 import type { CommonOptions } from "../options.js";
 import { VERSION } from "../version.js";
 import type { World } from "../world.js";
@@ -10,10 +10,10 @@ import type { World } from "../world.js";
 export async function pair(world: World, left: string, right: string, wishes: CommonOptions): Promise<number> {
   onlyOnce([left, right, wishes.profile, wishes.job]);
   const profile = await readProfile(world, wishes.profile);
-  const [first, second] = (await readInputs(world, { left, right }, wishes, profile)) as [Input, Input];
+  const [first, second] = (await readInputs(world, { left, right }, wishes, profile)) as [InputFile, InputFile];
   const report = askPair({
-    left: first.input,
-    right: second.input,
+    left: first,
+    right: second,
     profile,
     job: await readJob(world, wishes.job),
     private: wishes.private === true,

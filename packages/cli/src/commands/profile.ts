@@ -61,7 +61,7 @@ export async function profileShow(
   onlyOnce([path, read]);
   const profile = (await readProfile(world, path)) as Profile;
   const [input] = read === undefined ? [] : await readInputs(world, { read }, wishes, profile);
-  const unit = describeUnit(input?.input.decoded.image ?? Image.empty, profile);
+  const unit = describeUnit(input?.decoded.image ?? Image.empty, profile);
   const shown = contentOf(profile, unit);
   if (wishes.json) await printJson(world, { schema: "assay.profile-show/1", ...shown });
   else await print(world, linesOf(safe(shown), outputWidth(world)), wishes);

@@ -33,12 +33,21 @@ function inputLines({ inputs, profile, images }: Report, width: number): string[
     { title: "bytes", align: "right" },
     { title: "sha256 begins" },
   ];
-  const rows = inputs.map(({ role, name, format, bytes, sha256, packed }) => [
-    role,
-    name,
-    packed === undefined ? format : `${format} in ${packed}`,
-    String(bytes),
-    sha256.slice(0, digestShown),
+  const rows = inputs.flatMap(({ role, name, format, bytes, sha256, packed, parts }) => [
+    [
+      role,
+      parts ? `${parts.length} part files` : name,
+      packed === undefined ? format : `${format} in ${packed}`,
+      String(bytes),
+      sha256.slice(0, digestShown),
+    ],
+    ...(parts ?? []).map((part, at) => [
+      `part ${at + 1}`,
+      part.name,
+      "",
+      String(part.bytes),
+      part.sha256.slice(0, digestShown),
+    ]),
   ]);
   const sides = images.flatMap(({ role, side }) => (side ? [`${role} unit is coded ${side}`] : []));
   return [

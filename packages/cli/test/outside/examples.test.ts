@@ -17,6 +17,10 @@ beforeAll(() => {
   put("port.hex", "port.hex");
   put("port-again.bin", "port-read-2.bin");
   put("starboard.bin", "starboard.bin");
+  const whole = readFileSync(join(folder, "starboard.bin"));
+  const every = (first: number) => whole.filter((_, at) => at % 2 === first);
+  writeFileSync(join(folder, "even.bin"), every(0));
+  writeFileSync(join(folder, "odd.bin"), every(1));
   writeFileSync(join(folder, "boat.json"), readFileSync(join(workboat, "profile.json")));
 });
 

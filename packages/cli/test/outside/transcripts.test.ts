@@ -1,6 +1,7 @@
 import { cpSync, existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
+import { gunzipSync } from "node:zlib";
 import { beforeAll, describe, expect, it } from "vitest";
 import { temporaryFolder } from "../support/folder.js";
 import { assay, workboat } from "../support/run.js";
@@ -17,6 +18,13 @@ beforeAll(() => {
   cpSync(workboat, folder, { recursive: true });
   writeFileSync(join(folder, "damaged.hex"), ":0401000001020304F1\n:0401040005060708DE\n:00000001FF\n");
   writeFileSync(join(folder, "small.hex"), ":0401000001020304F1\n:0400000500000100F6\n:00000001FF\n");
+  const starboard = gunzipSync(readFileSync(join(folder, "starboard.bin.gz")));
+  for (const [first, name] of ["even.bin", "odd.bin"].entries()) {
+    writeFileSync(
+      join(folder, name),
+      starboard.filter((_, at) => at % 2 === first),
+    );
+  }
   writeFileSync(join(folder, "taken.bin"), "already here");
   const profile = JSON.parse(readFileSync(join(folder, "profile.json"), "utf8"));
   profile.regions[0].role = "bot";
@@ -45,6 +53,8 @@ const cases: Readonly<Record<string, readonly string[]>> = {
   "check-clear": ["check", "port.hex.gz", ...known],
   "check-two-reads": ["check", "port.hex.gz", "port-read-2.bin.gz", ...known, "--side", "port", "--quiet"],
   "check-short": ["check", "starboard-short.bin.gz", ...known],
+  "check-parts": ["check", "even.bin", "odd.bin", "--parts", "interleaved", ...known],
+  "check-parts-unequal": ["check", "even.bin", "small.hex", "--parts", "interleaved"],
   "check-without-profile": ["check", "starboard.bin.gz"],
   "pair-clear": ["pair", "port.hex.gz", "starboard.bin.gz", ...known],
   "pair-other-build": ["pair", "port.hex.gz", "starboard-other-build.bin.gz", ...known],
@@ -57,6 +67,8 @@ const cases: Readonly<Record<string, readonly string[]>> = {
   "convert-leaves-behind": ["convert", "small.hex", "small.bin"],
   "convert-damaged": ["convert", "damaged.hex", "damaged.bin"],
   "convert-over-input": ["convert", "small.hex", "./SMALL.hex", "--force"],
+  "convert-parts": ["convert", "even.bin", "odd.bin", "whole.bin", "--parts", "interleaved"],
+  "convert-three-names": ["convert", "even.bin", "odd.bin", "whole-again.bin"],
   "convert-over-file": ["convert", "small.hex", "taken.bin"],
   "explain-code": ["explain", "pair/same-side"],
   "explain-mistyped": ["explain", "pair/same-sid"],

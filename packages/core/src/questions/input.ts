@@ -10,16 +10,21 @@ export interface InputFile {
   readonly name: string;
   /** Size of the file in bytes. */
   readonly bytes: number;
-  /** SHA-256 of the file as it lies on the disk, lower-case hex. */
+  /** SHA-256 of the file as it lies on the disk, or of its part files one behind the other; lower-case hex. */
   readonly sha256: string;
   readonly decoded: Decoded;
+  /** The part files that it was put together from, in their order. */
+  readonly parts?: readonly PartFile[];
 }
+
+/** One of the files that a memory was read into. */
+export interface PartFile extends Pick<InputFile, "name" | "bytes" | "sha256"> {}
 
 /** The most spans that a report lists for one file; a file with more is told by its first ones. */
 const spansListed = 1000;
 
 /** A file as the report names it. */
-export function reportInput({ role, name, bytes, sha256, decoded }: InputFile): ReportInput {
+export function reportInput({ role, name, bytes, sha256, decoded, parts }: InputFile): ReportInput {
   return {
     role,
     name,
@@ -28,5 +33,6 @@ export function reportInput({ role, name, bytes, sha256, decoded }: InputFile): 
     sha256,
     spans: decoded.image.spans.slice(0, spansListed).map(reportSpan),
     ...(decoded.packed && { packed: decoded.packed }),
+    ...(parts && { parts: parts.map((part) => ({ name: part.name, bytes: part.bytes, sha256: part.sha256 })) }),
   };
 }

@@ -30,6 +30,10 @@ const inputSchema = z
     sha256: digest.describe("of the file as it lies on the disk"),
     spans: z.array(span).describe("the addresses that the file says something about"),
     packed: z.string().optional().describe("gzip or zip, when the file was opened out of one"),
+    parts: z
+      .array(z.object({ name: z.string(), bytes: z.int().min(0), sha256: digest }))
+      .optional()
+      .describe("the part files that the read was put together from; bytes and sha256 above are of all of them"),
   })
   .meta({ id: "input" });
 

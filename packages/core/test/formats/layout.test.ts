@@ -1,9 +1,11 @@
 import { describe, expect, it } from "vitest";
 import { Refusal } from "../../src/findings/refusal.js";
 import { decode } from "../../src/formats/decode.js";
+import type { Decoded } from "../../src/formats/decoded.js";
 import { layoutNames, offsetBefore, rearranged, rearrangedImage } from "../../src/formats/layout.js";
+import { decodeParts } from "../../src/formats/part-files.js";
 import { dividedInto, interleaved, joinedParts, placeInPart, splitInto } from "../../src/formats/parts.js";
-import { decodeParts, decodeRaw } from "../../src/formats/raw.js";
+import { decodeRaw } from "../../src/formats/raw.js";
 import { Image } from "../../src/image/image.js";
 import { randomFrom, seed } from "../reference/random.js";
 
@@ -97,15 +99,42 @@ describe("part files", () => {
   });
 });
 
+describe("part files", () => {
+  const hexAt = (address: string, data: string, sum: string) =>
+    decode(new TextEncoder().encode(`:02${address}00${data}${sum}\n:00000001FF\n`));
+
+  it("count as their bytes, whatever format and address they come with", () => {
+    const { image, format } = decodeParts([hexAt("1000", "0103", "EA"), decodeRaw(bytes(2, 4))], {
+      arrangement: "interleaved",
+      base: 0x80,
+    });
+    expect(image).toEqual(Image.of([{ address: 0x80, bytes: bytes(1, 2, 3, 4) }]));
+    expect(format).toBe("raw");
+  });
+
+  it("bring along what was seen in them", () => {
+    const { findings } = decodeParts([hexAt("0000", "0103", "00"), decodeRaw(bytes(2, 4))], { arrangement: "joined" });
+    expect(findings).not.toEqual([]);
+  });
+
+  it("with a hole, without data, or too long together are refused", () => {
+    const holed = decode(new TextEncoder().encode(":0100000001FE\n:0100020001FC\n:00000001FF\n"));
+    const join = (parts: Decoded[], base = 0) => refusal(() => decodeParts(parts, { arrangement: "joined", base }));
+    expect(join([decodeRaw(bytes(1)), holed])).toEqual([
+      "file/part-not-whole",
+      "part file 2: expected bytes without a hole, got 2 spans",
+    ]);
+    expect(join([decodeRaw(bytes()), decodeRaw(bytes(1))])?.[1]).toMatch(/^part file 1: .*no data$/);
+    expect(join([decodeRaw(bytes(1)), decodeRaw(bytes(2))], 2 ** 32 - 1)?.[0]).toBe("file/base-too-high");
+  });
+});
+
 describe("a raw file", () => {
   it("reaches to the last address and no further", () => {
     expect(decodeRaw(bytes(1, 2), { base: 2 ** 32 - 2 }).image.bounds).toEqual({ start: 2 ** 32 - 2, end: 2 ** 32 });
     for (const base of [2 ** 32 - 1, -1, 0.5, Number.NaN]) {
       expect(refusal(() => decodeRaw(bytes(1, 2), { base }))?.[0]).toBe("file/base-too-high");
     }
-    expect(refusal(() => decodeParts([bytes(1), bytes(2)], { arrangement: "joined", base: 2 ** 32 - 1 }))?.[0]).toBe(
-      "file/base-too-high",
-    );
   });
 
   it("that is empty says so", () => {

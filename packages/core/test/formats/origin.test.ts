@@ -3,7 +3,8 @@ import { fromLatin1 } from "../../src/bytes/text.js";
 import { decode } from "../../src/formats/decode.js";
 import type { Decoded } from "../../src/formats/decoded.js";
 import { decodeIntelHex } from "../../src/formats/intel-hex.js";
-import { decodeParts, decodeRaw } from "../../src/formats/raw.js";
+import { decodeParts } from "../../src/formats/part-files.js";
+import { decodeRaw } from "../../src/formats/raw.js";
 import { decodeSRecord } from "../../src/formats/s-record.js";
 import { randomFrom, seed } from "../reference/random.js";
 import { damaged, hexRecord, randomHexLines, randomSLines, randomText, sRecord } from "./generated-files.js";
@@ -119,7 +120,7 @@ describe("the place in its file that a byte came from", () => {
   });
 
   it("names the part and the offset in it", () => {
-    const parts = [Uint8Array.of(1, 2, 5, 6), Uint8Array.of(3, 4, 7, 8)];
+    const parts = [Uint8Array.of(1, 2, 5, 6), Uint8Array.of(3, 4, 7, 8)].map((bytes) => decodeRaw(bytes));
     const whole = decodeParts(parts, { arrangement: "interleaved", unit: 2, base: 8 });
     expect([...(whole.image.segments[0]?.bytes ?? [])]).toEqual([1, 2, 3, 4, 5, 6, 7, 8]);
     expect(whole.originOf(8 + 5)).toEqual({ part: 0, offset: 3 });
