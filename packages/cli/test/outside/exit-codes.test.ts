@@ -57,7 +57,7 @@ const cases: readonly (readonly [args: readonly string[], code: number])[] = [
   [["pair", port, starboard, "--profile", join(folder, "empty.json")], 2],
   [["pair", port, starboard, "--profile", join(folder, "latin.json")], 2],
   [["check", port, "--base", "0x1000"], 2],
-  [["check", port, "--layout", "swap-16"], 3],
+  [["check", port, "--layout", "swap-16"], 1],
   [["check", starboard, "--layout", "sideways"], 2],
   [["check", starboard, "--base", "0x100000000"], 2],
   [["check", starboard, "--base", "0xFFFFFFFF"], 2],

@@ -1,4 +1,4 @@
-import type { Accelerators } from "../algorithms/algorithm.js";
+import type { Accelerators, AlgorithmKind } from "../algorithms/algorithm.js";
 import { formatValue } from "../bytes/hex.js";
 import { lengthOf, type Span } from "../bytes/span.js";
 import { type Image, sameBytes } from "../image/image.js";
@@ -16,6 +16,7 @@ export interface ChecksumFacts {
   readonly name: string;
   /** The algorithm's canonical name. */
   readonly algorithm: string;
+  readonly kind: AlgorithmKind;
   /** In bits. */
   readonly width: number;
   readonly status: "holds" | "fails" | "absent";
@@ -44,6 +45,7 @@ function measure(placed: PlacedChecksum, unit: Unit): ChecksumFacts {
   const base = {
     name,
     algorithm: algorithm.name,
+    kind: algorithm.kind,
     width: algorithm.width,
     covered: feed?.pieces.filter(isSpan) ?? [],
     ...(storedAt && { storedAt }),

@@ -16,13 +16,16 @@ import { reportSpan } from "../report/assemble.js";
 import type { PrivateValue } from "../report/private.js";
 import type { ReportChecksum, ReportImage } from "../report/schema.js";
 import { checksumRules } from "../rules/checksum.js";
+import { withoutConsequences } from "../rules/consequences.js";
 import { fileRules } from "../rules/file.js";
 import { identityRules } from "../rules/identity.js";
 import { machineReleaseRules, releaseRules } from "../rules/release.js";
 import { ask, type Check, judgement } from "../rules/rule.js";
+import { soundnessRules } from "../rules/soundness.js";
 import { unitRules } from "../rules/unit.js";
 import { describeUnit, type Unit } from "../unit/unit.js";
 import type { InputFile } from "./input.js";
+import { soundnessOfRead, soundnessOfUnit } from "./soundness-facts.js";
 import { unitQuestion } from "./unit-facts.js";
 
 /** One unit, looked at through its profile: what was measured and what the rules make of it. */
@@ -68,8 +71,10 @@ export function examine(
   const identity = identityFacts(unit, checksums, outside);
   const build = job && buildFor(job, jobSide);
   const reading = measureRelease(unit, computed, build);
+  const soundness = soundnessOfUnit(unit, checksums, exact);
   const checks = [
     ...ask(fileRules, role, { findings: decoded.findings }),
+    ...ask(soundnessRules, role, soundness),
     ...ask(unitRules, role, unitQuestion(unit, exact, side)),
     ...ask(checksumRules, role, { declared: profile.checksums.length, checksums, coverage, regions: unit.regions }),
     ...ask(identityRules, role, identity),
@@ -85,7 +90,7 @@ export function examine(
     unit,
     checksums,
     fingerprints,
-    checks,
+    checks: withoutConsequences(checks, soundness),
     image: {
       role,
       identity: identityOf(unit),
@@ -119,6 +124,7 @@ export function examineWithoutProfile(
   return {
     checks: [
       ...ask(fileRules, role, { findings: decoded.findings }),
+      ...ask(soundnessRules, role, soundnessOfRead(decoded)),
       { rule: "unit/profile-given", subject: role, judgement: judgement([], [finding("unit/profile-absent", {})]) },
     ],
     image: {

@@ -48,10 +48,11 @@ export function assembleReport(parts: ReportParts): Report {
   };
 }
 
-/** What a check found, by address; what has no address keeps its place. */
+/** What a check found, by address; what has no address comes first, and as a note last. */
 function findingsOf({ judgement }: Check): readonly Finding[] {
   const findings = judgement.outcome === "not-applicable" ? [] : (judgement.findings ?? []);
-  const address = (subject: Finding) => subject.where[0]?.span?.start ?? -1;
+  const nowhere = (subject: Finding) => (entryOf(subject).severity === "note" ? Number.MAX_SAFE_INTEGER : -1);
+  const address = (subject: Finding) => subject.where[0]?.span?.start ?? nowhere(subject);
   return [...findings].sort((a, b) => address(a) - address(b));
 }
 

@@ -56,7 +56,7 @@ export const unitRules: readonly Rule<UnitQuestion>[] = [
               ),
             ]
           : exact && !sizes.includes(extent)
-            ? [finding("unit/size-unlisted", { bytes: extent, allowed: sizes })]
+            ? [finding("unit/size-unlisted", { bytes: extent, allowed: sizes }, ...lacking(extent, memory))]
             : [],
         [],
       );
@@ -108,6 +108,12 @@ export const unitRules: readonly Rule<UnitQuestion>[] = [
     },
   },
 ];
+
+/** The end of the memory that the read does not reach. */
+function lacking(extent: number, memory: Span | undefined): { readonly span: Span }[] {
+  const end = memory && memory.start + extent;
+  return memory && end !== undefined && end < memory.end ? [{ span: { start: end, end: memory.end } }] : [];
+}
 
 function wrongMark(reading: FieldReading): Finding[] {
   if (reading.status !== "wrong" || reading.fault !== "not-the-mark") return [];

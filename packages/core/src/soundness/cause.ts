@@ -49,23 +49,50 @@ export const thresholds = {
   flatLeast: 2,
   chaosDeviation: 2000,
   sizeLeast: 2048,
+  heldLeast: 1024,
+  heldShare: 0.9,
 } as const;
 
 /** What `measures` amount to: the strongest evidence leads, its consequences are named with it and not told apart. */
 export function causeOf(measures: SoundnessMeasures): Cause {
   const all = symptomsOf(measures);
-  const whole = measures.body ?? { start: 0, end: 0 };
-  const isHeld = ({ spans }: Symptom) =>
-    (spans.length > 0 ? spans : [whole]).every(
-      (span) => span.end > span.start && heldBytes(measures, span) === span.end - span.start,
-    );
-  const outweighed = all.filter(isHeld);
+  const outweighed = all.filter((symptom) => isOutweighed(symptom, measures));
   const standing = all.filter((symptom) => !outweighed.includes(symptom));
   const [leading, ...rest] = standing;
   if (leading?.reach !== "whole") return { told: standing, explained: [], outweighed };
   const names = [...new Set(rest.map(({ code }) => code.slice(code.indexOf("/") + 1)))];
   const told = { ...leading, facts: { ...leading.facts, also: names } } as Symptom;
   return { told: [told], explained: rest, outweighed };
+}
+
+/** Faults that alter every byte or every word alike: content that is intact anywhere contradicts them. */
+const everywhere: ReadonlySet<SymptomCode> = new Set<SymptomCode>([
+  "soundness/data-line-stuck",
+  "soundness/data-lines-shorted",
+  "soundness/data-lines-exchanged",
+  "soundness/high-bit-clear",
+  "soundness/bytes-swapped",
+  "soundness/bits-rearranged",
+  "soundness/order-doubtful",
+  "soundness/not-the-bytes",
+  "soundness/only-text",
+]);
+
+/**
+ * Whether checksums that hold contradict `symptom`. One about places is outweighed by any that cover all of them. One
+ * about the whole image needs a checksum that sees the order of bytes: over some content when the fault would be
+ * everywhere, else over nearly all of the image in one piece, for blocks can be intact and in the wrong place.
+ */
+function isOutweighed({ code, reach, spans }: Symptom, measures: SoundnessMeasures): boolean {
+  const { held, body } = measures;
+  // Blank memory can fulfil a checksum.
+  if (!body || held.length === 0 || code === "soundness/constant") return false;
+  if (reach === "place" && spans.length > 0) {
+    return spans.every((span) => heldBytes(measures, span) === span.end - span.start);
+  }
+  const ordered = held.filter((span) => span.ordered === true).map(({ start, end }) => end - start);
+  if (everywhere.has(code)) return ordered.some((length) => length >= thresholds.heldLeast);
+  return ordered.some((length) => length >= thresholds.heldShare * (body.end - body.start));
 }
 
 /** Everything that was seen, strongest evidence first. */
@@ -245,7 +272,10 @@ function placeSymptoms({ failed }: SoundnessMeasures, { holes, repeats }: Statis
   }
   const fails = (span: Span) => failed.some(({ start, end }) => start < span.end && span.start < end);
   for (const failing of [true, false]) {
-    const chosen = holes.filter(({ start, end }) => fails(spanOf(start, end)) === failing);
+    const chosen = holes.filter(
+      ({ start, end, meant }) =>
+        fails(spanOf(start, end)) === failing && meant !== "unused" && (failing || meant !== "padding"),
+    );
     const [hole] = chosen;
     if (!hole) continue;
     const { start, end, value, block } = hole;

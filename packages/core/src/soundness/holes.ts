@@ -1,3 +1,4 @@
+import type { Span } from "../bytes/span.js";
 import type { FillRun } from "./fill.js";
 
 /** Fill between two dense neighbours that begins and ends on block borders, as a block that was never transferred does. */
@@ -8,6 +9,14 @@ export interface BlockHole {
   readonly value: number;
   /** The largest power of two that both ends are a multiple of. */
   readonly block: number;
+  /** What else than a lost block it is, when it is known to be: padding as the image has it elsewhere, or unused memory. */
+  readonly meant: "padding" | "unused" | undefined;
+}
+
+/** A part of the memory that somebody described, and whether it may be erased altogether. */
+export interface MemoryPart {
+  readonly span: Span;
+  readonly mayBeErased: boolean;
 }
 
 /** Readers move blocks of at least so many bytes; shorter gaps cannot be told from alignment. */
@@ -18,21 +27,66 @@ const neighbourhood = 64;
 const denseDistinct = 16;
 /** Content may happen to equal the fill for so many bytes on either side. */
 const chance = 3;
+/** Gaps that begin anywhere, from which on an image is taken to pad up to borders. */
+const paddingHabit = 2;
 
-/** The holes of 00 or FF with both ends on block borders and dense neighbours on both sides. */
-export function blockHolesOf(bytes: Uint8Array, runs: readonly FillRun[]): BlockHole[] {
+/**
+ * The holes of 00 or FF with both ends on block borders and dense neighbours on both sides. `address` is that of the
+ * first byte; `parts` say where memory may be unused, of which the erased value is `erased`.
+ */
+export function blockHolesOf(
+  bytes: Uint8Array,
+  runs: readonly FillRun[],
+  address: number,
+  parts: readonly MemoryPart[] = [],
+  erased?: number,
+): BlockHole[] {
+  const gaps = runs.filter(
+    ({ start, end, value }) =>
+      (value === 0 || value === 0xff) &&
+      end - start >= smallestBlock &&
+      isDense(bytes, start - neighbourhood, start) &&
+      isDense(bytes, end, end + neighbourhood),
+  );
+  const padded = (value: number) =>
+    gaps.filter((gap) => gap.value === value && offBorder(gap.start) > chance).length >= paddingHabit;
   const holes: BlockHole[] = [];
-  for (const { start: from, end: to, value } of runs) {
-    if ((value !== 0 && value !== 0xff) || to - from < smallestBlock) continue;
+  for (const { start: from, end: to, value } of gaps) {
     const start = Math.ceil(from / smallestBlock) * smallestBlock;
     const end = Math.floor(to / smallestBlock) * smallestBlock;
-    if (start - from > chance || to - end > chance || end <= start || from === 0 || to === bytes.length) continue;
-    if (!isDense(bytes, from - neighbourhood, from) || !isDense(bytes, to, to + neighbourhood)) continue;
+    if (start - from > chance || to - end > chance || end <= start) continue;
     let block = smallestBlock;
     while (start % (2 * block) === 0 && end % (2 * block) === 0 && 2 * block <= end - start) block *= 2;
-    holes.push({ start, end, value, block });
+    const unused = value === erased && isUnused({ start: address + from, end: address + to }, parts);
+    // Padding ends at a border that is coarser than the padding is long; a lost block does so by chance only.
+    const padding = padded(value) && end % (2 * block) === 0 && alignmentOf(end) > end - start;
+    holes.push({ start, end, value, block, meant: unused ? "unused" : padding ? "padding" : undefined });
   }
   return holes;
+}
+
+/**
+ * Whether erased memory at `span` is what the parts let expect: behind the content of a part up to its end, all of a
+ * part that may be erased, or in no part at all. A part without any content of its own is not expected to be erased.
+ */
+function isUnused(span: Span, parts: readonly MemoryPart[]): boolean {
+  const touched = parts.filter((part) => part.span.start < span.end && span.start < part.span.end);
+  if (parts.length === 0) return false;
+  return touched.every(
+    ({ span: own, mayBeErased }) => mayBeErased || (own.start < span.start && own.end <= span.end + chance),
+  );
+}
+
+function offBorder(offset: number): number {
+  const behind = offset % smallestBlock;
+  return Math.min(behind, smallestBlock - behind);
+}
+
+/** The largest power of two that divides `offset`. */
+function alignmentOf(offset: number): number {
+  let step = 1;
+  while (offset % (2 * step) === 0 && step < 2 ** 31) step *= 2;
+  return step;
 }
 
 function isDense(bytes: Uint8Array, from: number, to: number): boolean {

@@ -8,7 +8,7 @@ import { type ContainerKind, containerOf } from "./container.js";
 import { type DataLines, measureDataLines } from "./data-lines.js";
 import { type Extent, extentOfRead } from "./extent.js";
 import { contentBlock, contentBlocksOf, fillRunsOf } from "./fill.js";
-import { type BlockHole, blockHolesOf } from "./holes.js";
+import { type BlockHole, blockHolesOf, type MemoryPart } from "./holes.js";
 import { measureOrder, type Order } from "./order.js";
 import { measurePieces, type Pieces } from "./pieces.js";
 import { type RepeatedBlock, repeatedBlocksOf } from "./repeats.js";
@@ -20,17 +20,19 @@ export interface SoundnessContext {
   readonly partSizes?: readonly number[];
   /** The value that erased memory reads as; undefined when nobody knows. */
   readonly erased?: number | undefined;
-  /** What the unit writes by itself. */
-  readonly volatile?: readonly Span[];
   /** What a checksum that holds covers, and one that fails. */
-  readonly held?: readonly Span[];
+  readonly held?: readonly HeldSpan[];
   readonly failed?: readonly Span[];
-  /** Where the profile expects data. */
-  readonly expected?: readonly Span[];
-  /** The file as it was read, when it is to be looked at as a file. */
-  readonly fileBytes?: Uint8Array;
+  /** The parts that the memory is described by; erased memory at the end of one is meant. */
+  readonly parts?: readonly MemoryPart[];
   /** Whether the file leaves nothing out (a raw file), so that its size is the size of the read. */
   readonly exact?: boolean;
+}
+
+/** A span that a checksum covers which holds. */
+export interface HeldSpan extends Span {
+  /** Whether that checksum also depends on the order of the bytes, as a CRC does and a sum does not. */
+  readonly ordered?: boolean;
 }
 
 /** What was measured of one read. Statistics only: what they mean is said by the rules. */
@@ -46,9 +48,8 @@ export interface SoundnessMeasures {
   readonly erased: number | undefined;
   readonly extent: Extent;
   readonly container: ContainerKind | undefined;
-  readonly held: readonly Span[];
+  readonly held: readonly HeldSpan[];
   readonly failed: readonly Span[];
-  readonly expectedMissing: readonly Span[];
   /** Absent when the body is too small for statistics. */
   readonly statistics: Statistics | undefined;
 }
@@ -82,10 +83,10 @@ export function measureSoundness(image: Image, context: SoundnessContext = {}): 
     exact: context.exact ?? false,
     erased: context.erased,
     extent: extentOfRead(bytes.length, runs, context.partSizes ?? []),
-    container: containerOf(context.fileBytes ?? bytes),
-    held: normalised(context.held ?? []),
+    // A text format was decoded: what its memory begins with is not what the file is.
+    container: context.exact ? containerOf(bytes) : undefined,
+    held: context.held ?? [],
     failed: normalised(context.failed ?? []),
-    expectedMissing: image.bounds ? (context.expected ?? []).flatMap((span) => image.gaps(span)) : [],
   };
   if (bytes.length < smallestMeasured || base.constant !== undefined) return { ...base, statistics: undefined };
   const census = censusOf(bytes);
@@ -96,7 +97,7 @@ export function measureSoundness(image: Image, context: SoundnessContext = {}): 
       addressLines: measureAddressLines(bytes, blocks),
       order: measureOrder(bytes, blocks, census),
       pieces: measurePieces(bytes, blocks),
-      holes: blockHolesOf(bytes, runs),
+      holes: blockHolesOf(bytes, runs, body?.address ?? 0, context.parts, context.erased),
       repeats: repeatedBlocksOf(bytes),
       transfer: measureTransfer(bytes, census),
       chaos: measureChaos(bytes, blocks, census),
@@ -106,5 +107,5 @@ export function measureSoundness(image: Image, context: SoundnessContext = {}): 
 
 /** How many bytes of `span` a checksum that holds covers. */
 export function heldBytes({ held }: Pick<SoundnessMeasures, "held">, span: Span): number {
-  return totalLength(common(held, [span]));
+  return totalLength(common(normalised(held), [span]));
 }

@@ -34,6 +34,7 @@ describe("a stored value", () => {
     expect(measureOne(rule, imageOf(image))).toEqual({
       name: "check-a",
       algorithm: crc32.algorithm,
+      kind: "crc",
       width: 32,
       status: "holds",
       stored: shown,

@@ -67,6 +67,11 @@ export interface SoundnessFacts {
   "soundness/structureless": Evidence & { readonly entropy: number };
   "soundness/size-unusual": Evidence & { readonly odd: boolean };
   "soundness/outweighed-by-checksum": { readonly statistic: string; readonly bytes: number; readonly first: number };
+  /** Findings that are left out because `cause` explains them. */
+  "soundness/consequences": {
+    readonly cause: string;
+    readonly codes: readonly { readonly code: string; readonly count: number }[];
+  };
   "soundness/reads-differ": ReadsDiffer;
   "soundness/reads-differ-unexplained": ReadsDiffer;
   "soundness/reads-of-other-extent": { readonly first: string; readonly other: string; readonly bytes: number };
@@ -419,6 +424,18 @@ export const soundnessEntries: Entries<SoundnessFacts> = {
       `${statistic.replaceAll("-", " ")} was seen at ${formatAddress(first)}, and a checksum over these ${bytes(size)} holds`,
     why: "A checksum knows the content, a statistic only its habits.",
     next: "Nothing, when the checksum is one that the unit itself checks.",
+    since,
+  },
+  "soundness/consequences": {
+    severity: "note",
+    title: "What only follows from the damage is left out",
+    says: ({ cause, codes }) => {
+      const total = codes.reduce((sum, { count }) => sum + count, 0);
+      const list = codes.map(({ code, count }) => (count === 1 ? code : `${code} (${count})`)).join(", ");
+      return `${total} ${total === 1 ? "finding follows" : "findings follow"} from ${cause}: ${list}`;
+    },
+    why: "Values that are read out of a damaged read are no evidence of their own.",
+    next: "Put the read right first; then these are asked again.",
     since,
   },
   "soundness/reads-differ": {

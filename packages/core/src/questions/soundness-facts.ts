@@ -1,0 +1,50 @@
+import type { Span } from "../bytes/span.js";
+import type { ChecksumFacts } from "../checksums/measure.js";
+import type { Decoded } from "../formats/decoded.js";
+import { sizesOf } from "../profile/check.js";
+import { volatileRoles } from "../profile/schema/region.js";
+import { type SoundnessQuestion, soundnessQuestion } from "../rules/soundness.js";
+import { type HeldSpan, measureSoundness } from "../soundness/measure.js";
+import type { Unit } from "../unit/unit.js";
+
+/** Checksums of fewer bits hold by chance too often to contradict anything. */
+const telling = 16;
+
+/** What the rules on soundness are asked of: the read alone, of which no profile says anything. */
+export function soundnessOfRead({ image, format }: Pick<Decoded, "image" | "format">): SoundnessQuestion {
+  return soundnessQuestion(measureSoundness(image, { exact: format === "raw" }));
+}
+
+/** The same of a read that is seen through its profile and whose checksums were computed. */
+export function soundnessOfUnit(
+  { image, profile, regions }: Unit,
+  checksums: readonly ChecksumFacts[],
+  exact: boolean,
+): SoundnessQuestion {
+  const { erased } = profile.memory;
+  const parts = regions.flatMap(({ role, spans }) =>
+    spans.map((span) => ({ span, mayBeErased: role === "spare" || volatileRoles.includes(role) })),
+  );
+  return soundnessQuestion(
+    measureSoundness(image, {
+      exact,
+      erased,
+      parts,
+      partSizes: sizesOf(profile),
+      held: checksums.flatMap(heldBy),
+      failed: checksums.flatMap((checksum) => (checksum.status === "fails" ? spansOf(checksum) : [])),
+    }),
+  );
+}
+
+/** What `checksum` proves to be as it was written. A value of nothing but 00 or FF is what blank memory has too. */
+function heldBy(checksum: ChecksumFacts): readonly HeldSpan[] {
+  const { status, width, kind, stored = "" } = checksum;
+  if (status !== "holds" || width < telling || /^(0+|f+)$/.test(stored)) return [];
+  const ordered = kind === "crc" || kind === "hash" || kind === "pair";
+  return spansOf(checksum).map((span) => ({ ...span, ordered }));
+}
+
+function spansOf({ covered, storedAt }: ChecksumFacts): readonly Span[] {
+  return storedAt ? [...covered, storedAt] : covered;
+}

@@ -1,0 +1,49 @@
+import { entryOf, type Finding, type FindingCode, finding } from "../findings/catalogue.js";
+import type { Check } from "./rule.js";
+import type { SoundnessQuestion } from "./soundness.js";
+
+/** Rules that read values out of the memory: what they find in a damaged read says nothing of its own. */
+const readingValues = /^(unit\/(marks-fit|fields-readable|all-described|on-its-side)|checksum\/|identity\/|release\/)/;
+/** What a read leaves open that ends before what is asked for. */
+const openByCut =
+  /^(unit\/(fields-unread|field-unreadable|region-unread|side-untold)|checksum\/(not-computable|uncovered)|identity\/.*(untold|unreadable)|release\/.*untold)$/;
+
+/**
+ * `checks` of one unit, without what only follows from one fault that explains it all: a fault of the whole read that
+ * was named for certain, or a read that was cut short. What was put aside is counted in a note beside that fault.
+ */
+export function withoutConsequences(checks: readonly Check[], { cause }: SoundnessQuestion): Check[] {
+  const [lead] = cause.told;
+  if (lead?.reach === "whole" && entryOf(finding(lead.code, lead.facts as never)).severity === "stop") {
+    return putAside(checks, lead.code, ({ rule }) => readingValues.test(rule));
+  }
+  const size = checks.flatMap(findingsOf).find(({ code }) => code === "unit/size-unlisted");
+  const short = size?.code === "unit/size-unlisted" && size.facts.bytes < Math.min(...size.facts.allowed);
+  if (!short) return [...checks];
+  return putAside(checks, size.code, (check) => findingsOf(check).every(({ code }) => openByCut.test(code)));
+}
+
+function findingsOf({ judgement }: Check): readonly Finding[] {
+  return "findings" in judgement ? (judgement.findings ?? []) : [];
+}
+
+function putAside(checks: readonly Check[], cause: FindingCode, follows: (check: Check) => boolean): Check[] {
+  const codes = new Map<string, number>();
+  const kept = checks.map((check): Check => {
+    const { judgement } = check;
+    if (!follows(check) || (judgement.outcome !== "fail" && judgement.outcome !== "unknown")) return check;
+    for (const { code } of judgement.findings) codes.set(code, (codes.get(code) ?? 0) + 1);
+    return { ...check, judgement: { outcome: "not-applicable", because: `what was seen is explained by ${cause}` } };
+  });
+  if (codes.size === 0) return kept;
+  const facts = { cause, codes: [...codes].map(([code, count]) => ({ code, count })) };
+  return kept.map((check) => {
+    const { judgement } = check;
+    if (judgement.outcome !== "fail" || !judgement.findings.some(({ code }) => code === cause)) return check;
+    const [first, ...rest] = judgement.findings;
+    return {
+      ...check,
+      judgement: { ...judgement, findings: [first, ...rest, finding("soundness/consequences", facts)] },
+    };
+  });
+}
