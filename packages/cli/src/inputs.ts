@@ -5,7 +5,9 @@ import {
   type DecodeOptions,
   decode,
   decodeParts,
+  type FormatName,
   type InputFile,
+  isBare,
   type JobSheet,
   loadJobSheet,
   loadProfile,
@@ -19,7 +21,8 @@ import type { PartsName } from "./options.js";
 import type { World } from "./world.js";
 
 /** The wishes that say how files are to be read. */
-export interface ReadingWishes extends Pick<DecodeOptions, "format" | "base" | "layout"> {
+export interface ReadingWishes extends Pick<DecodeOptions, "base" | "layout"> {
+  readonly from?: FormatName;
   readonly maxSize?: number;
 }
 
@@ -50,7 +53,7 @@ export async function readInputs(
     const { bytes, ...file } = await readImageFile(world, path, wishes.maxSize);
     inputs.push({ role, ...file, bytes: bytes.length, decoded: inFile(path, () => decodeAs(bytes, reading)) });
   }
-  if (wishes.base !== undefined && !inputs.some(({ decoded }) => decoded.format === "raw")) {
+  if (wishes.base !== undefined && !inputs.some(({ decoded }) => isBare(decoded.format))) {
     const formats = [...new Set(inputs.map(({ decoded }) => decoded.format))].join(" and ");
     throw new Refusal("file/base-not-raw", `--base: expected a raw file with it, got ${formats}`);
   }
@@ -65,7 +68,7 @@ export async function readParts(
   world: World,
   paths: readonly string[],
   arrangement: PartsName,
-  { format = "auto", base, layout, maxSize }: ReadingWishes,
+  { from: format, base, layout, maxSize }: ReadingWishes,
   profile?: Profile,
 ): Promise<InputFile> {
   const parts: (PartFile & { decoded: Decoded })[] = [];
@@ -96,10 +99,10 @@ async function readImageFile(world: World, path: string, maxSize: number | undef
   return { name, bytes, sha256: createHash("sha256").update(bytes).digest("hex") };
 }
 
-function decodeAs(bytes: Uint8Array, { format = "auto", base, layout, maxSize = USUAL_LIMIT }: ReadingWishes) {
-  const decoded = decode(bytes, { format, layout, limit: maxSize });
-  if (decoded.format !== "raw" || base === undefined) return decoded;
-  return decode(bytes, { format: "raw", base, layout, limit: maxSize });
+function decodeAs(bytes: Uint8Array, { from, base, layout, maxSize = USUAL_LIMIT }: ReadingWishes) {
+  const decoded = decode(bytes, { format: from, layout, limit: maxSize });
+  if (!isBare(decoded.format) || base === undefined) return decoded;
+  return decode(bytes, { format: decoded.format, base, layout, limit: maxSize });
 }
 
 /** The profile at `path`, or undefined when there is no path. */

@@ -6,6 +6,7 @@ export interface CommonOptions {
   readonly profile?: string;
   readonly job?: string;
   readonly side?: string;
+  readonly from?: FormatChoice;
   readonly base?: number;
   readonly layout?: LayoutName;
   readonly parts?: PartsName;
@@ -33,13 +34,15 @@ function number(least: number, most: number): (text: string) => number {
 
 /** How the bytes of a raw file can lie; a test holds the list to the core's own. */
 export const layouts = ["as-is", "swap-16", "swap-32", "swap-halves-32"] as const;
-/** The formats of files; a test holds the list to the core's own. */
-export const formats = ["raw", "intel-hex", "s-record"] as const;
+/** The formats of files, first those that are written too; a test holds the lists to the core's own. */
+export const writtenFormats = ["raw", "intel-hex", "s-record", "ti-txt", "tektronix-hex"] as const;
+export const formats = [...writtenFormats, "elf", "uf2", "dfu"] as const;
 
 /** How part files make one read. */
 export const partsNames = ["interleaved", "interleaved-16", "joined"] as const;
 
 export type PartsName = (typeof partsNames)[number];
+export type FormatChoice = (typeof formats)[number];
 export type LayoutName = (typeof layouts)[number];
 
 const make = {
@@ -59,7 +62,7 @@ const make = {
   colour: () => new Option("--no-colour", "no colour, as with NO_COLOR"),
   color: () => new Option("--no-color").hideHelp(),
   from: () => new Option("--from <format>", "format to read instead of the one seen").choices(formats),
-  to: () => new Option("--to <format>", "format to write; the name of OUT can say it too").choices(formats),
+  to: () => new Option("--to <format>", "format to write; the name of OUT can say it too").choices(writtenFormats),
   fill: () => new Option("--fill <byte>", "what stands in the holes of a raw file").argParser(number(0, 255)),
   recordLength: () =>
     new Option("--record-length <bytes>", "data bytes in a record (default: 32)").argParser(number(1, 255)),

@@ -38,7 +38,7 @@ Exit codes:
 const otherCodes = `
 Exit codes: 0 done, 2 could not be carried out`;
 
-const reading = ["base", "layout", "maxSize"] as const;
+const reading = ["from", "base", "layout", "maxSize"] as const;
 const colour = ["colour", "color"] as const;
 const answering = ["json", "quiet", ...colour] as const;
 
@@ -94,7 +94,7 @@ export function programFor(world: World, { help, ended }: Hearer): Command {
   declare(program, {
     usage: "convert <in...>",
     shown: "<in> <out>",
-    summary: "Writes the image of a file as raw, Intel HEX or S-record.",
+    summary: "Writes the image of a file in another format.",
     examples: [
       "assay convert port.hex port.bin --fill 0xFF",
       "assay convert starboard.bin starboard.s19 --base 0x8000",

@@ -4,25 +4,24 @@ import {
   type EncodeOptions,
   encode,
   entryOf,
-  type FormatName,
-  formatNames,
   type InputFile,
   Refusal,
   reportInput,
   type StartAddress,
+  type WrittenFormatName,
+  writtenFormatNames,
 } from "@assay/core";
 import { DONE } from "../exit-code.js";
 import { STANDARD_OUTPUT, targetAt } from "../files/target.js";
 import { writeFile } from "../files/write.js";
-import { inFile, onlyOnce, type ReadingWishes, readInputs, readParts } from "../inputs.js";
+import { inFile, onlyOnce, readInputs, readParts } from "../inputs.js";
 import type { CommonOptions } from "../options.js";
 import { printJson, tell } from "../output.js";
 import { countOf, showAddress } from "../render/numbers.js";
 import type { World } from "../world.js";
 
 export interface ConvertOptions extends CommonOptions {
-  readonly from?: FormatName;
-  readonly to?: FormatName;
+  readonly to?: WrittenFormatName;
   readonly fill?: number;
   readonly recordLength?: number;
   readonly start?: number;
@@ -31,7 +30,7 @@ export interface ConvertOptions extends CommonOptions {
 }
 
 /** Endings that say a format where nobody says it with --to. Common practice, no source. */
-const endings: Readonly<Record<string, FormatName>> = {
+const endings: Readonly<Record<string, WrittenFormatName>> = {
   ".bin": "raw",
   ".raw": "raw",
   ".rom": "raw",
@@ -43,6 +42,8 @@ const endings: Readonly<Record<string, FormatName>> = {
   ".s28": "s-record",
   ".s37": "s-record",
   ".srec": "s-record",
+  ".tek": "tektronix-hex",
+  ".titxt": "ti-txt",
 };
 
 /**
@@ -65,15 +66,14 @@ export async function convert(world: World, paths: readonly string[], wishes: Co
   }
   const format = wishes.to ?? endings[extname(to).toLowerCase()];
   if (!format) {
-    const names = formatNames.join(", ");
+    const names = writtenFormatNames.join(", ");
     throw new Refusal(
       "usage/format-unsaid",
       `expected --to with one of ${names}, or a name that ends like .bin, .hex or .s19, got neither`,
       { file: to },
     );
   }
-  const reading = { ...wishes, ...(wishes.from && { format: wishes.from }) };
-  const input = await readOne(world, from, reading);
+  const input = await readOne(world, from, wishes);
   const target = targetAt(world, to, wishes.force === true);
   if (format === "raw" && target.kind === "stdout" && world.stdout.isTerminal) {
     throw new Refusal("output/terminal", "expected a file or a pipe for raw bytes, got a terminal", { file: to });
@@ -110,7 +110,7 @@ export async function convert(world: World, paths: readonly string[], wishes: Co
   return DONE;
 }
 
-async function readOne(world: World, paths: readonly string[], wishes: ConvertOptions & ReadingWishes) {
+async function readOne(world: World, paths: readonly string[], wishes: ConvertOptions) {
   if (wishes.parts) return readParts(world, paths, wishes.parts, wishes);
   const [input] = await readInputs(world, { read: paths[0] as string }, wishes);
   return input as InputFile;
@@ -150,12 +150,12 @@ function encodeOptions(wishes: ConvertOptions, { decoded }: InputFile): EncodeOp
 }
 
 /** What the file said and its new format cannot say. */
-function notTakenAlong(format: FormatName, { decoded }: InputFile, { start, header }: EncodeOptions): string[] {
+function notTakenAlong(format: WrittenFormatName, { decoded }: InputFile, { start, header }: EncodeOptions): string[] {
   const first = decoded.image.bounds?.start ?? 0;
   const raw = format === "raw";
   return [
     ...(raw && first > 0 ? [`not in it: that it begins at ${showAddress(first)} (--base ${showAddress(first)})`] : []),
-    ...(raw && start ? [`not in it: the start address ${showAddress(start.address)}`] : []),
+    ...(start && (raw || format === "ti-txt") ? [`not in it: the start address ${showAddress(start.address)}`] : []),
     ...(format !== "s-record" && header ? [`not in it: the header text "${header}"`] : []),
   ];
 }

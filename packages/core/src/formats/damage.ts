@@ -1,6 +1,7 @@
 import { latin1 } from "../bytes/text.js";
 import { type Finding, type FindingCode, finding } from "../findings/catalogue.js";
 import { isDigit, pairAt } from "./digits.js";
+import type { RecordFormat } from "./record-grammar.js";
 import type { Stretch } from "./text.js";
 
 /** What is wrong with one record, before anybody says in which line. */
@@ -69,7 +70,7 @@ export interface DamagePlace {
 
 /** The finding that says `damage` of a record of `format`. */
 export function damageFinding(
-  format: "intel-hex" | "s-record",
+  format: RecordFormat,
   damage: Damage,
   bytes: Uint8Array,
   { line, offset, lineStart, shown }: DamagePlace,

@@ -3,10 +3,15 @@ import { Refusal } from "../findings/refusal.js";
 import { packedAs, unpack } from "./container.js";
 import type { Decoded, FormatName } from "./decoded.js";
 import { detectFormat } from "./detect.js";
+import { decodeDfu } from "./dfu.js";
+import { decodeElf } from "./elf.js";
 import { decodeIntelHex } from "./intel-hex.js";
 import { type LayoutName, offsetBefore, rearrangedImage } from "./layout.js";
 import { decodeRaw } from "./raw.js";
 import { decodeSRecord } from "./s-record.js";
+import { decodeTektronixHex } from "./tektronix-hex.js";
+import { decodeTiTxt } from "./ti-txt.js";
+import { decodeUf2 } from "./uf2.js";
 
 /** What is known of a file beside its bytes. */
 export interface DecodeOptions {
@@ -48,17 +53,28 @@ export function decode(file: Uint8Array, options: DecodeOptions = {}): Decoded {
   return { ...decoded, packed, findings: [...damage, ...decoded.findings] };
 }
 
+/** The formats that say where their bytes go, each with its decoder. */
+const decoders = {
+  "intel-hex": decodeIntelHex,
+  "s-record": decodeSRecord,
+  "ti-txt": decodeTiTxt,
+  "tektronix-hex": decodeTektronixHex,
+  elf: decodeElf,
+  uf2: decodeUf2,
+} as const satisfies Record<Exclude<FormatName, "raw" | "dfu">, (bytes: Uint8Array) => Decoded>;
+
 function decodePlain(bytes: Uint8Array, { format = "auto", base, layout = "as-is" }: DecodeOptions): Decoded {
   const chosen = format === "auto" ? detectFormat(bytes).format : format;
   if (chosen === "raw") return decodeRaw(bytes, { base, layout });
+  if (chosen === "dfu") return decodeDfu(bytes, { base, layout });
   if (base !== undefined) {
     throw new Refusal("file/base-not-raw", `base address: expected a raw file with it, got ${chosen}`);
   }
-  const decoded = chosen === "intel-hex" ? decodeIntelHex(bytes) : decodeSRecord(bytes);
+  const decoded = decoders[chosen](bytes);
   return layout === "as-is" ? decoded : laidOut(decoded, layout);
 }
 
-/** A text file whose data were read from the part in another order than the memory's. */
+/** A file with addresses whose data were read from the part in another order than the memory's. */
 function laidOut(decoded: Decoded, layout: LayoutName): Decoded {
   return {
     ...decoded,

@@ -1,9 +1,21 @@
 import type { Finding } from "../findings/catalogue.js";
 import type { Image } from "../image/image.js";
 
-/** The formats that are read and written. */
-export const formatNames = ["raw", "intel-hex", "s-record"] as const;
+/** The formats that are written; all of them are read. */
+export const writtenFormatNames = ["raw", "intel-hex", "s-record", "ti-txt", "tektronix-hex"] as const;
+export type WrittenFormatName = (typeof writtenFormatNames)[number];
+
+/** The formats that are read. */
+export const formatNames = [...writtenFormatNames, "elf", "uf2", "dfu"] as const;
 export type FormatName = (typeof formatNames)[number];
+
+/** The formats that are read without an address: the bytes of the memory one after the other. */
+const bareFormats: readonly FormatName[] = ["raw", "dfu"];
+
+/** Whether files of `format` say no address: then base and layout are for the caller to say, and nothing is left out. */
+export function isBare(format: FormatName): boolean {
+  return bareFormats.includes(format);
+}
 
 /** Where in its file a byte came from. */
 export interface Origin {

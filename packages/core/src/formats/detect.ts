@@ -1,8 +1,11 @@
 import { countDigits } from "./damage.js";
 import type { FormatName } from "./decoded.js";
+import { binaryFormat } from "./detect-binary.js";
+import { lookAtTiTxt } from "./detect-ti-txt.js";
 import { hexGrammar } from "./intel-hex-record.js";
 import { endOfStretch, type RecordGrammar, type WholeRecord } from "./record-grammar.js";
 import { sRecordGrammar } from "./s-record-grammar.js";
+import { PERCENT, tektronixGrammar } from "./tektronix-hex-record.js";
 import { isText, LONGEST_LINE, lineEndAt, startOfText, trimmed } from "./text.js";
 
 /** Which format bytes look like, and what speaks for it. */
@@ -41,13 +44,35 @@ const LEAST_TEXT = 0.8;
  */
 export function detectFormat(bytes: Uint8Array): Detection {
   const head = bytes.subarray(0, LOOKED_AT);
-  const raw: Detection = { format: "raw", records: 0, damaged: 0, share: 0, lookedAt: head.length };
+  const other = (format: FormatName): Detection => ({
+    format,
+    records: 0,
+    damaged: 0,
+    share: 0,
+    lookedAt: head.length,
+  });
+  const binary = binaryFormat(bytes);
+  if (binary && binary !== "dfu") return other(binary);
+  const raw = other(binary ?? "raw");
   if (!isMostlyText(head)) return raw;
   const whole = head.length === bytes.length;
-  const [best] = [look(head, hexGrammar, whole), look(head, sRecordGrammar, whole)]
+  const tiTxt = lookAtTiTxt(head, whole);
+  if (tiTxt) {
+    const { sections, lines, damaged, lookedAt } = tiTxt;
+    const records = sections + lines;
+    return { format: "ti-txt", records, damaged, share: records / (records + damaged), lookedAt };
+  }
+  const [best] = grammarsFor(head)
+    .map((grammar) => look(head, grammar, whole))
     .filter(({ records, share }) => share >= (records > 0 ? LEAST_SHARE : LEAST_DAMAGED_SHARE))
     .sort((a, b) => b.records - a.records || b.damaged - a.damaged || b.share - a.share);
   return best ?? raw;
+}
+
+/** The formats that the text of a file may be in. One whose mark is usual in text is looked for at its start only. */
+function grammarsFor(head: Uint8Array): readonly RecordGrammar<WholeRecord>[] {
+  const { start } = trimmed(head, { start: startOfText(head), end: head.length });
+  return head[start] === PERCENT ? [tektronixGrammar] : [hexGrammar, sRecordGrammar];
 }
 
 function look(head: Uint8Array, grammar: RecordGrammar<WholeRecord>, whole: boolean): Detection {

@@ -2,13 +2,18 @@ import { formatAddress } from "../bytes/hex.js";
 import { checkedSpan, contains, lengthOf, type Span } from "../bytes/span.js";
 import { Refusal } from "../findings/refusal.js";
 import type { Image } from "../image/image.js";
-import type { FormatName, StartAddress } from "./decoded.js";
+import type { StartAddress, WrittenFormatName } from "./decoded.js";
 import { encodeIntelHex, type HexAddressing } from "./intel-hex-encode.js";
 import { encodeSRecord, type SRecordType } from "./s-record-encode.js";
+import { encodeTektronixHex } from "./tektronix-hex-encode.js";
+import { encodeTiTxt } from "./ti-txt-encode.js";
 
 /** How an image is to be written. What does not belong to the format is passed over. */
 export interface EncodeOptions {
-  /** Data bytes of a record: 1 to 255, in S-records no more than the address leaves room for. 32 when left out. */
+  /**
+   * Data bytes of a record: 1 to 255, in S-records and Tektronix extended hex no more than the address leaves room
+   * for. 32 when left out.
+   */
   readonly recordLength?: number;
   /** How Intel HEX says addresses above 64 KiB. `auto` when left out: not at all if there are none, else 32-bit. */
   readonly addressing?: HexAddressing | "auto";
@@ -37,16 +42,23 @@ const lineEnds = { lf: [0x0a], crlf: [0x0d, 0x0a], cr: [0x0d] } as const;
  * The file that describes `image` in `format`. Holes stay holes in the text formats.
  * @throws Refusal for what the format cannot hold, and for an option out of range
  */
-export function encode(image: Image, format: FormatName, options: EncodeOptions = {}): Uint8Array {
+export function encode(image: Image, format: WrittenFormatName, options: EncodeOptions = {}): Uint8Array {
   if (format === "raw") return encodeRaw(image, options);
   const { recordLength = 32, addressing = "auto", recordType = "auto", start, header } = options;
   if (!Number.isInteger(recordLength) || recordLength < 1 || recordLength > 255) {
     throw new Refusal("encode/record-length", `record length: expected 1 to 255, got ${recordLength}`);
   }
   const lineEnd = Uint8Array.from(lineEnds[options.lineEnd ?? "lf"]);
-  return format === "intel-hex"
-    ? encodeIntelHex(image, { recordLength, addressing, lineEnd, start })
-    : encodeSRecord(image, { recordLength, type: recordType, lineEnd, start, header });
+  switch (format) {
+    case "intel-hex":
+      return encodeIntelHex(image, { recordLength, addressing, lineEnd, start });
+    case "s-record":
+      return encodeSRecord(image, { recordLength, type: recordType, lineEnd, start, header });
+    case "tektronix-hex":
+      return encodeTektronixHex(image, { recordLength, lineEnd, start });
+    case "ti-txt":
+      return encodeTiTxt(image, lineEnd);
+  }
 }
 
 function encodeRaw(image: Image, { fill, span, limit = RAW_LIMIT }: EncodeOptions): Uint8Array {

@@ -3,6 +3,9 @@ import type { Damage } from "./damage.js";
 import type { Origin } from "./decoded.js";
 import { lineEndAt, type Stretch } from "./text.js";
 
+/** The formats that are lines of records. */
+export type RecordFormat = "intel-hex" | "s-record" | "tektronix-hex";
+
 /** A record that is whole, as far as every text format has it. */
 export interface WholeRecord {
   readonly kind: "record";
@@ -22,9 +25,9 @@ export interface DamagedRecord {
   readonly damage: Damage;
 }
 
-/** How a format of lines and digits is written. The records of both formats begin with a mark that is no digit. */
+/** How a format of lines and digits is written. The records of each begin with a mark that is no digit. */
 export interface RecordGrammar<Whole extends WholeRecord> {
-  readonly format: "intel-hex" | "s-record";
+  readonly format: RecordFormat;
   /** The mark, as it is told to people. */
   readonly mark: string;
   /** Characters from the mark to the end of the widest address. */
@@ -33,6 +36,8 @@ export interface RecordGrammar<Whole extends WholeRecord> {
   isMark(character: number | undefined): boolean;
   /** Whether a record may begin at `at`, where a mark is. */
   beginsRecord(bytes: Uint8Array, at: number): boolean;
+  /** Where the record at `at` ends by its own length, in a format whose records may hold marks; inside its line. */
+  statedEnd?(bytes: Uint8Array, at: number): number;
   /**
    * The record that begins with the mark at `record.start`. `record` reaches to the next mark or line end; `cut`: the
    * file ends there, without a line end.
@@ -43,9 +48,9 @@ export interface RecordGrammar<Whole extends WholeRecord> {
 }
 
 /** Where the text from `at` on, which may begin with a mark itself, gives way to the next mark or line end. */
-export function endOfStretch({ isMark }: RecordGrammar<WholeRecord>, bytes: Uint8Array, at: number): number {
-  let end = at + 1;
-  while (end < bytes.length && !isMark(bytes[end]) && lineEndAt(bytes, end) === 0) end++;
+export function endOfStretch(grammar: RecordGrammar<WholeRecord>, bytes: Uint8Array, at: number): number {
+  let end = grammar.statedEnd?.(bytes, at) ?? at + 1;
+  while (end < bytes.length && !grammar.isMark(bytes[end]) && lineEndAt(bytes, end) === 0) end++;
   return end;
 }
 

@@ -1,6 +1,7 @@
 import { formatAddress } from "../bytes/hex.js";
 import type { Place } from "../findings/finding.js";
 import type { StartAddress } from "./decoded.js";
+import type { RecordFormat } from "./record-grammar.js";
 import type { Remarks } from "./remarks.js";
 
 /** The start address of a file: the first that is stated counts, and every other one is told of. */
@@ -8,7 +9,7 @@ export class StartKeeper {
   start: StartAddress | undefined;
 
   constructor(
-    readonly format: "intel-hex" | "s-record",
+    readonly format: RecordFormat,
     readonly remarks: Remarks,
   ) {}
 

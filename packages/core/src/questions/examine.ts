@@ -5,6 +5,7 @@ import { finding } from "../findings/catalogue.js";
 import { contentDigest } from "../fingerprint/content.js";
 import { type Fingerprint, type FingerprintResult, fingerprintOf } from "../fingerprint/fingerprint.js";
 import { fingerprintParts } from "../fingerprint/parts.js";
+import { isBare } from "../formats/decoded.js";
 import { identityFacts } from "../identity/facts.js";
 import { ownedValues } from "../identity/private.js";
 import { measureRelease } from "../identity/release.js";
@@ -57,8 +58,8 @@ export function examine(
   { side, job, jobSide = side, accelerators = {} }: Expectations = {},
 ): Examined {
   const { role, decoded } = input;
-  // A raw file leaves nothing out: what it lacks was cut off, and is not erased memory.
-  const exact = decoded.format === "raw";
+  // A file without addresses leaves nothing out: what it lacks was cut off, and is not erased memory.
+  const exact = isBare(decoded.format);
   const unit = describeUnit(decoded.image, profile, exact ? "unknown" : "erased");
   const checksums = measureChecksums(unit, accelerators);
   const coverage = coverageOf(unit, checksums);

@@ -1,6 +1,6 @@
 import type { Span } from "../bytes/span.js";
 import type { ChecksumFacts } from "../checksums/measure.js";
-import type { Decoded } from "../formats/decoded.js";
+import { type Decoded, isBare } from "../formats/decoded.js";
 import { sizesOf } from "../profile/check.js";
 import { volatileRoles } from "../profile/schema/region.js";
 import { type SoundnessQuestion, soundnessQuestion } from "../rules/soundness.js";
@@ -12,7 +12,7 @@ const telling = 16;
 
 /** What the rules on soundness are asked of: the read alone, of which no profile says anything. */
 export function soundnessOfRead({ image, format }: Pick<Decoded, "image" | "format">): SoundnessQuestion {
-  return soundnessQuestion(measureSoundness(image, { exact: format === "raw" }));
+  return soundnessQuestion(measureSoundness(image, { exact: isBare(format) }));
 }
 
 /** The same of a read that is seen through its profile and whose checksums were computed. */

@@ -1,4 +1,5 @@
 import * as z from "zod";
+import { formatNames } from "../formats/decoded.js";
 
 /** The report that leaves the core: the document of `--json`. Addresses and lengths are integers, digests lower-case hex. */
 
@@ -25,7 +26,7 @@ const inputSchema = z
   .object({
     role: z.string().describe("the part this file plays: read, left, right, source, donor, intended, readback ..."),
     name: z.string(),
-    format: z.enum(["raw", "intel-hex", "s-record"]),
+    format: z.enum(formatNames),
     bytes: z.int().min(0).describe("size of the file"),
     sha256: digest.describe("of the file as it lies on the disk"),
     spans: z.array(span).describe("the addresses that the file says something about"),

@@ -3,7 +3,7 @@ import { catalogue } from "../../src/findings/catalogue.js";
 import { retiredCodes } from "../../src/findings/retired.js";
 
 describe.each(Object.entries(catalogue))("%s", (code, entry) => {
-  it("is spelt area/what-is-wrong", () => expect(code).toMatch(/^[a-z][a-z-]*\/[a-z0-9]+(-[a-z0-9]+)*$/));
+  it("is spelt area/what-is-wrong", () => expect(code).toMatch(/^[a-z][a-z0-9-]*\/[a-z0-9]+(-[a-z0-9]+)*$/));
 
   it("says what was expected and found when it asks for anything", () => {
     if (entry.severity === "note") return;

@@ -1,8 +1,13 @@
 import { formatAddress } from "../../bytes/hex.js";
 import type { Entries } from "../finding.js";
+import { type DfuFacts, dfuEntries } from "./dfu.js";
+import { type ElfFacts, elfEntries } from "./elf.js";
 import { type IntelHexFacts, intelHexEntries } from "./intel-hex.js";
 import { type SRecordFacts, sRecordEntries } from "./s-record.js";
+import { type TektronixFacts, tektronixEntries } from "./tektronix-hex.js";
 import { byteText, type Repeated, seen } from "./text-record.js";
+import { type TiTxtFacts, tiTxtEntries } from "./ti-txt.js";
+import { type Uf2Facts, uf2Entries } from "./uf2.js";
 
 /** What can be seen in a file of any format. */
 interface FileFacts {
@@ -31,10 +36,22 @@ interface OverlapFacts {
 }
 
 /** What decoders see in a file: how it is written, never what it means. */
-export interface FormatFacts extends FileFacts, IntelHexFacts, SRecordFacts {}
+export interface FormatFacts
+  extends FileFacts,
+    IntelHexFacts,
+    SRecordFacts,
+    TiTxtFacts,
+    TektronixFacts,
+    ElfFacts,
+    Uf2Facts,
+    DfuFacts {}
 
 const bytesFrom = ({ address, length }: Pick<OverlapFacts, "address" | "length">) =>
   `${length} ${length === 1 ? "byte" : "bytes"} from ${formatAddress(address)}`;
+
+/** What gives bytes: a record in a line, or in a file without lines (0) one of its blocks. */
+const givenIn = (line: number, other?: string) =>
+  line === 0 ? (other ?? "one block of the file") : other ? `that of line ${line}` : `the record of line ${line}`;
 
 const fileEntries: Entries<FileFacts> = {
   "file/empty": {
@@ -88,7 +105,7 @@ const fileEntries: Entries<FileFacts> = {
     severity: "note",
     title: "The same bytes are given twice",
     says: ({ count, bytes, firstLine, secondLine, ...facts }) =>
-      `${bytesFrom(facts)}: given in the record of line ${firstLine} and again in that of line ${secondLine}, with the same values${
+      `${bytesFrom(facts)}: given in ${givenIn(firstLine)} and again in ${givenIn(secondLine, "a later one")}, with the same values${
         count > 1 ? `; there are ${count} such places with ${bytes} bytes together` : ""
       }`,
     why: "Both say the same, so the image is not in doubt. Files that were joined from parts are so.",
@@ -99,7 +116,7 @@ const fileEntries: Entries<FileFacts> = {
     severity: "stop",
     title: "Two records give different bytes for one address",
     says: ({ differing, at, kept, dropped, firstLine, secondLine, ...facts }) =>
-      `${bytesFrom(facts)}: given twice, differing in ${differing}, first at ${formatAddress(at)} with ${byteText(kept)} in the record of line ${firstLine}, ${byteText(dropped)} in that of line ${secondLine}; the first was kept`,
+      `${bytesFrom(facts)}: given twice, differing in ${differing}, first at ${formatAddress(at)} with ${byteText(kept)} in ${givenIn(firstLine)}, ${byteText(dropped)} in ${givenIn(secondLine, "a later one")}; the first was kept`,
     expected: ({ kept }) => `${byteText(kept)}, as in the first record`,
     found: ({ dropped }) => byteText(dropped),
     why: "Which of the two is in the unit cannot be told from the file, and programs do not agree on which one they take.",
@@ -120,7 +137,8 @@ const fileEntries: Entries<FileFacts> = {
   "file/further-damage": {
     severity: "stop",
     title: "More of the same was found than is listed",
-    says: ({ count, lastLine }) => `${count} more places of damage were found, the last in line ${lastLine}`,
+    says: ({ count, lastLine }) =>
+      `${count} more places of damage were found${lastLine === 0 ? "" : `, the last in line ${lastLine}`}`,
     expected: () => "none",
     found: ({ count }) => String(count),
     why: "So many at once come from a transfer that changed the whole file, or from a file of another kind.",
@@ -142,4 +160,13 @@ const fileEntries: Entries<FileFacts> = {
 
 const crcText = (value: number) => value.toString(16).padStart(8, "0");
 
-export const formatEntries: Entries<FormatFacts> = { ...fileEntries, ...intelHexEntries, ...sRecordEntries };
+export const formatEntries: Entries<FormatFacts> = {
+  ...fileEntries,
+  ...intelHexEntries,
+  ...sRecordEntries,
+  ...tiTxtEntries,
+  ...tektronixEntries,
+  ...elfEntries,
+  ...uf2Entries,
+  ...dfuEntries,
+};
