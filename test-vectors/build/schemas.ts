@@ -7,6 +7,7 @@ import { fileURLToPath } from "node:url";
 import { jobSheetJsonSchema } from "../../packages/core/src/job/load.js";
 import { jsonSchemaOf } from "../../packages/core/src/profile/document.js";
 import { profileJsonSchema } from "../../packages/core/src/profile/load.js";
+import { recordJsonSchema } from "../../packages/core/src/record/read.js";
 import { errorSchema, reportSchema } from "../../packages/core/src/report/schema.js";
 
 /** Where the published schemas lie. */
@@ -17,6 +18,7 @@ export function schemaFiles(): Readonly<Record<string, string>> {
   const schemas = {
     "profile.schema.json": profileJsonSchema(),
     "job-sheet.schema.json": jobSheetJsonSchema(),
+    "record.schema.json": recordJsonSchema(),
     "report.schema.json": jsonSchemaOf(reportSchema),
     "error.schema.json": jsonSchemaOf(errorSchema),
   };

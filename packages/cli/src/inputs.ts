@@ -18,7 +18,7 @@ import {
 } from "@assay/core";
 import { type FileRead, readFile, STANDARD_INPUT, USUAL_LIMIT } from "./files/read.js";
 import type { PartsName } from "./options.js";
-import type { World } from "./world.js";
+import type { DocumentRead, World } from "./world.js";
 
 /** The wishes that say how files are to be read. */
 export interface ReadingWishes extends Pick<DecodeOptions, "base" | "layout"> {
@@ -94,9 +94,13 @@ export async function readParts(
 
 async function readImageFile(world: World, path: string, maxSize: number | undefined) {
   const { bytes } = await readKept(world, path, maxSize);
+  return { ...factsOf(path, bytes), bytes };
+}
+
+function factsOf(path: string, bytes: Uint8Array) {
   // A report is passed on: it names the file and not the folders that it lay in.
   const name = path === STANDARD_INPUT ? "standard input" : basename(path);
-  return { name, bytes, sha256: createHash("sha256").update(bytes).digest("hex") };
+  return { name, bytes: bytes.length, sha256: createHash("sha256").update(bytes).digest("hex") };
 }
 
 function decodeAs(bytes: Uint8Array, { from, base, layout, maxSize = USUAL_LIMIT }: ReadingWishes) {
@@ -107,25 +111,27 @@ function decodeAs(bytes: Uint8Array, { from, base, layout, maxSize = USUAL_LIMIT
 
 /** The profile at `path`, or undefined when there is no path. */
 export function readProfile(world: World, path: string | undefined): Promise<Profile | undefined> {
-  return readDocument(world, path, loadProfile);
+  return readDocument(world, path, loadProfile, "profile");
 }
 
 /** The job sheet at `path`; undefined when there is no path. */
 export function readJob(world: World, path: string | undefined): Promise<JobSheet | undefined> {
-  return readDocument(world, path, loadJobSheet);
+  return readDocument(world, path, loadJobSheet, "job");
 }
 
 /**
- * The document at `path` as `understand` reads its text, or undefined when there is no path.
+ * The document at `path`, in the `role` that a record names it by, as `understand` reads its text, or undefined when there is no path.
  * @throws Refusal, naming the file, when it cannot be read, is not UTF-8 or is not understood
  */
 export async function readDocument<Content>(
   world: World,
   path: string | undefined,
   understand: (text: string) => Content,
+  role?: DocumentRead["role"],
 ): Promise<Content | undefined> {
   if (path === undefined) return undefined;
   const { bytes } = await readKept(world, path, documentLimit);
+  if (role) world.documents.push({ role, ...factsOf(path, bytes) });
   return inFile(path, () => understand(utf8(bytes)));
 }
 

@@ -1,4 +1,5 @@
 import * as fs from "node:fs";
+import { nodeProcesses } from "./node-processes.js";
 import type { Output, World } from "./world.js";
 
 /** The world as Node shows it. */
@@ -15,7 +16,10 @@ export function nodeWorld(): World {
     stderr: output(process.stderr),
     files: fs,
     kept: [],
+    documents: [],
+    processes: nodeProcesses(),
     now: () => new Date(),
+    pause: (milliseconds) => new Promise((resolve) => setTimeout(resolve, milliseconds)),
     onCancel,
   };
 }

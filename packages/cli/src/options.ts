@@ -18,6 +18,9 @@ export interface CommonOptions {
   readonly force?: boolean;
   readonly out?: string;
   readonly maxSize?: number;
+  readonly record?: string;
+  readonly operator?: string;
+  readonly note?: string;
 }
 
 /** A parser of an option's argument: a whole number from `least` to `most`, written as addresses are. */
@@ -59,6 +62,10 @@ const make = {
   force: () => new Option("--force", "replace a file that is there already"),
   maxSize: () =>
     new Option("--max-size <bytes>", "largest file to read (default: 256M)").argParser(number(1, 2 ** 32 - 1)),
+  record: () => new Option("--record <file>", "enter the run in this record"),
+  operator: () => new Option("--operator <name>", "who runs it, for the record"),
+  note: () => new Option("--note <text>", "what else the record is to say"),
+  expect: () => new Option("--expect <digest>", "digest of an entry as a report printed it"),
   colour: () => new Option("--no-colour", "no colour, as with NO_COLOR"),
   color: () => new Option("--no-color").hideHelp(),
   from: () => new Option("--from <format>", "format to read instead of the one seen").choices(formats),

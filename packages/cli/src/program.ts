@@ -1,5 +1,6 @@
 import { Command } from "commander";
 import type { ConvertOptions } from "./commands/convert.js";
+import type { VerifyWishes } from "./commands/record.js";
 import { type CommonOptions, type OptionName, options } from "./options.js";
 import { widthOf } from "./terminal/width.js";
 import { VERSION } from "./version.js";
@@ -40,6 +41,7 @@ Exit codes: 0 done, 2 could not be carried out`;
 
 const reading = ["from", "base", "layout", "maxSize"] as const;
 const colour = ["colour", "color"] as const;
+const recording = ["record", "operator", "note"] as const;
 const answering = ["json", "quiet", ...colour] as const;
 
 /** Every command with its arguments, options and help. What a command does is loaded when it is run. */
@@ -70,8 +72,9 @@ export function programFor(world: World, { help, ended }: Hearer): Command {
       "assay check port.hex --profile boat.json",
       "assay check port.hex port-again.bin --profile boat.json --side port",
       "assay check starboard.bin --json",
+      "assay check port.hex --profile boat.json --record boat-record.json --operator Ana",
     ],
-    options: ["profile", "job", "side", ...reading, "parts", "private", ...answering],
+    options: ["profile", "job", "side", ...reading, "parts", "private", ...recording, ...answering],
     verdict: true,
   }).action(async (reads: string[], wishes: CommonOptions) => {
     ended(await (await import("./commands/check.js")).check(world, reads, wishes));
@@ -85,7 +88,7 @@ export function programFor(world: World, { help, ended }: Hearer): Command {
       "assay pair port.hex starboard.bin --profile boat.json --json > pair.json",
       "assay pair port.hex starboard.bin         (without a profile: review at best)",
     ],
-    options: ["profile", "job", ...reading, "private", ...answering],
+    options: ["profile", "job", ...reading, "private", ...recording, ...answering],
     verdict: true,
   }).action(async (left: string, right: string, wishes: CommonOptions) => {
     ended(await (await import("./commands/pair.js")).pair(world, left, right, wishes));
@@ -164,6 +167,35 @@ export function programFor(world: World, { help, ended }: Hearer): Command {
     verdict: false,
   }).action(async (path: string, read: string | undefined, wishes: CommonOptions) => {
     ended(await (await import("./commands/profile.js")).profileShow(world, path, read, wishes));
+  });
+
+  const record = program.command("record").description("Looks at the record that --record writes.");
+  record.addHelpText("before", exampleText(["assay record show job.json", "assay record verify job.json"]));
+  declare(record, {
+    usage: "show <file>",
+    summary: "What was done: every run with its inputs, verdict, findings and digest.",
+    examples: ["assay record show job.json", "assay record show job.json --json"],
+    options: ["json", ...colour],
+    verdict: true,
+  }).action(async (path: string, wishes: CommonOptions) => {
+    ended(await (await import("./commands/record.js")).recordShow(world, path, wishes));
+  });
+  declare(record, {
+    usage: "verify <file>",
+    summary: "Was the record changed since it was written?",
+    examples: ["assay record verify job.json", "assay record verify job.json --quiet"],
+    options: ["expect", ...answering],
+    verdict: true,
+  }).action(async (path: string, wishes: VerifyWishes) => {
+    ended(await (await import("./commands/record.js")).recordVerify(world, path, wishes));
+  });
+
+  // Whatever command takes --record: a run that could not be recorded is not begun.
+  program.hook("preAction", async (_program, command) => {
+    const wishes = command.opts<CommonOptions>();
+    if (recording.some((name) => wishes[name] !== undefined)) {
+      await (await import("./record.js")).expectRecord(world, wishes);
+    }
   });
 
   return program;

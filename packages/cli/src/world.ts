@@ -30,13 +30,31 @@ export type FileSystem = Pick<
   | "linkSync"
   | "lstatSync"
   | "openSync"
+  | "readlinkSync"
   | "readSync"
   | "realpathSync"
   | "renameSync"
   | "statSync"
+  | "symlinkSync"
   | "unlinkSync"
   | "writeSync"
 >;
+
+/** A document that was read beside the images: what a record names of it. */
+export interface DocumentRead {
+  readonly role: "profile" | "job";
+  readonly name: string;
+  readonly bytes: number;
+  readonly sha256: string;
+}
+
+/** The processes of this machine, as far as a lock has to know them. */
+export interface Processes {
+  readonly own: number;
+  /** The same for two processes exactly when each sees the other under its number. */
+  readonly place: string;
+  isRunning(process: number): boolean;
+}
 
 /** Everything outside of the program: all that is not a pure function goes through here. */
 export interface World {
@@ -47,8 +65,13 @@ export interface World {
   readonly files: FileSystem;
   /** The files that were given to this run, gathered as they are read: none of them is ever written to. */
   readonly kept: Protected[];
+  /** The profile and the job sheet of this run, gathered as they are read. */
+  readonly documents: DocumentRead[];
+  readonly processes: Processes;
   /** The time of day, for records. */
   now(): Date;
+  /** Lets so many milliseconds go by. */
+  pause(milliseconds: number): Promise<void>;
   /** Has `cleanUp` called before the program dies of a signal; the result takes that back. */
   onCancel(cleanUp: () => void): () => void;
 }

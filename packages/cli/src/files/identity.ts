@@ -7,17 +7,20 @@ export interface FileIdentity {
   readonly inode: bigint;
 }
 
-/** A file that was read and must not be written to: what it is, and by which name it was read. */
+/** A file that was given to this run and must not be written over: what it is, and by which name it was given. */
 export interface Protected {
   readonly name: string;
-  readonly identity: FileIdentity;
+  /** A record is written to by what writes records, and by nothing else. Everything else that is given is an input. */
+  readonly kind: "input" | "record";
+  /** Undefined while there is no file of that name yet. */
+  readonly identity: FileIdentity | undefined;
   /** Its path with every link resolved, folded so that names that differ in case only are equal. */
   readonly place: string | undefined;
 }
 
 /** Whether both are one file. */
-export function sameFile(a: FileIdentity, b: FileIdentity): boolean {
-  return a.device === b.device && a.inode === b.inode;
+export function sameFile(a: FileIdentity | undefined, b: FileIdentity): boolean {
+  return a?.device === b.device && a.inode === b.inode;
 }
 
 /**

@@ -56,7 +56,7 @@ function readNamed({ files }: World, path: string, limit: number): FileRead {
     const same = before.size === after.size && before.mtimeNs === after.mtimeNs && before.ctimeNs === after.ctimeNs;
     if (filled < bytes.length || more > 0 || !same) throw changed(path, before.size, after.size);
     const identity: FileIdentity = { device: before.dev, inode: before.ino };
-    return { name: path, bytes, source: { name: path, identity, place: foldedPlace(files, path) } };
+    return { name: path, bytes, source: { name: path, kind: "input", identity, place: foldedPlace(files, path) } };
   } catch (error) {
     throw refused(error);
   } finally {
@@ -88,7 +88,7 @@ async function readStandardInput({ stdin, files }: World, limit: number): Promis
       filled += piece.length;
     }
     const identity = { device: stats.dev, inode: stats.ino };
-    return { name, bytes, source: stats.isFile() ? { name, identity, place: undefined } : undefined };
+    return { name, bytes, source: stats.isFile() ? { name, kind: "input", identity, place: undefined } : undefined };
   } catch (error) {
     throw systemRefusal("input/unreadable", name, "standard input that can be read", error);
   }

@@ -28,8 +28,12 @@ export function targetAt(world: World, path: string, force: boolean): Target {
   const { files, kept } = world;
   const refuse = (code: string, expected: string, got: string) =>
     new Refusal(code, `expected ${expected}, got ${got}`, { file: path });
-  const overInput = ({ name }: Protected) =>
-    refuse("output/over-input", "a file of its own", `the input ${name}, which is never written to`);
+  const overInput = ({ name, kind }: Protected) =>
+    refuse(
+      "output/over-input",
+      "a file of its own",
+      `the ${kind} ${name}, which is never written ${kind === "record" ? "over" : "to"}`,
+    );
 
   const place = foldedPlace(files, path);
   const sharing = kept.find((input) => place !== undefined && input.place === place);

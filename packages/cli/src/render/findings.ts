@@ -14,8 +14,11 @@ const labelled = 18;
 /** Places of one finding that are listed; the JSON has all that the report knows. */
 const placesShown = 3;
 
+/** The parts of a report that its findings are shown from. */
+type Found = Pick<Report, "findings" | "images">;
+
 /** The findings, weightiest first, those of one code together, each with its evidence, its places and its advice. */
-export function findingLines(report: Report, width: number): Line[] {
+export function findingLines(report: Found, width: number): Line[] {
   const lines: Line[] = [];
   let adviceAbove = "";
   for (const severity of order) {
@@ -35,7 +38,7 @@ export function findingLines(report: Report, width: number): Line[] {
 }
 
 /** One title over all that was found of that kind. */
-function groupLines(report: Report, group: readonly ReportFinding[], width: number): Line[] {
+function groupLines(report: Found, group: readonly ReportFinding[], width: number): Line[] {
   const { severity, title, code } = group[0] as ReportFinding;
   const [head = "", ...further] = hanging(severity, margin, `${title} (${code})`, width);
   return [
@@ -50,7 +53,7 @@ function eachOnce(blocks: readonly string[][]): string[][] {
   return [...new Map(blocks.map((block) => [block.join("\n"), block])).values()];
 }
 
-function evidence(report: Report, { detail, where, expected, found }: ReportFinding, width: number): string[] {
+function evidence(report: Found, { detail, where, expected, found }: ReportFinding, width: number): string[] {
   const all = where.map((place) => showPlace(report, place)).filter((place) => place !== "");
   const more = all.length - placesShown;
   const places = more > 1 ? [...all.slice(0, placesShown), `and ${more} more places`] : all;
@@ -67,7 +70,7 @@ function entry(label: string, text: string, width: number): string[] {
 }
 
 /** A place in words: whose, which addresses, in which region with which role, and where in the file. */
-function showPlace({ images }: Report, place: ReportFinding["where"][number]): string {
+function showPlace({ images }: Found, place: ReportFinding["where"][number]): string {
   const { role, start, length, region, line, offset } = place;
   const owner = images.find((image) => image.role === role) ?? images[0];
   const purpose = owner?.regions?.find(({ name }) => name === region)?.role;

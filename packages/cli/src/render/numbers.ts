@@ -15,8 +15,8 @@ export function showRun({ start, length }: Run): string {
 }
 
 /** A number with its noun. */
-export function countOf(number: number, noun: string): string {
-  return `${number} ${noun}${number === 1 ? "" : "s"}`;
+export function countOf(number: number, noun: string, plural = `${noun}s`): string {
+  return `${number} ${number === 1 ? noun : plural}`;
 }
 
 /** A share in percent. What is not all of it never reads as 100, what is not nothing never as 0. */

@@ -42,10 +42,20 @@ export function renderText(report: Report, width: number): Line[] {
     ...section("What next", hanging("", 2, nextSteps[shown.verdict], width)),
     ...section("Memory", drawing),
     ...overviewLines(shown, width).flatMap(({ title, lines }) => section(title, lines.map(inset))),
+    ...section("Record", recordLines(shown, width)),
     ...section(
       "Cautions",
       (shown.cautions ?? []).flatMap((caution) => hanging("  -", 4, caution, width)),
     ),
+  ];
+}
+
+/** Where the run was entered. The digest stands alone in its line: it is what somebody notes elsewhere. */
+function recordLines({ record }: Report, width: number): string[] {
+  if (!record) return [];
+  return [
+    ...hanging("", 2, `entered in ${record.name} as entry ${record.entry}, with the digest`, width),
+    `  ${record.digest}`,
   ];
 }
 

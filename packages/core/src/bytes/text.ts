@@ -38,3 +38,20 @@ export function showText(text: string): string {
   }
   return shown;
 }
+
+/** What the first byte of a character carries besides its bits, by the number of bytes that follow it. */
+const leads = [0, 0xc0, 0xe0, 0xf0];
+
+/** The bytes of `text` in UTF-8 (RFC 3629). A surrogate that stands alone has none there and gives those of U+FFFD. */
+export function toUtf8(text: string): Uint8Array {
+  const bytes = new Uint8Array(3 * text.length);
+  let length = 0;
+  for (const character of text) {
+    const found = character.codePointAt(0) as number;
+    const code = found >= 0xd800 && found <= 0xdfff ? 0xfffd : found;
+    const more = code < 0x80 ? 0 : code < 0x800 ? 1 : code < 0x10000 ? 2 : 3;
+    bytes[length++] = (leads[more] as number) | (code >> (6 * more));
+    for (let i = more - 1; i >= 0; i--) bytes[length++] = 0x80 | ((code >> (6 * i)) & 0x3f);
+  }
+  return bytes.slice(0, length);
+}

@@ -3,6 +3,7 @@ import { type DonorFacts, donorEntries } from "./areas/donor.js";
 import { type FormatFacts, formatEntries } from "./areas/format.js";
 import { type IdentityFindingFacts, identityEntries } from "./areas/identity.js";
 import { type PairFacts, pairEntries } from "./areas/pair.js";
+import { type RecordFacts, recordEntries } from "./areas/record.js";
 import { type ReleaseFindingFacts, releaseEntries } from "./areas/release.js";
 import { type SoundnessFacts, soundnessEntries } from "./areas/soundness.js";
 import { type UnitFacts, unitEntries } from "./areas/unit.js";
@@ -17,7 +18,8 @@ export interface FindingFacts
     IdentityFindingFacts,
     ReleaseFindingFacts,
     PairFacts,
-    DonorFacts {}
+    DonorFacts,
+    RecordFacts {}
 
 /** Every code there is: `area/what-is-wrong`. Codes are for ever: retired ones stand in `retired.ts`. */
 export type FindingCode = keyof FindingFacts;
@@ -41,6 +43,7 @@ export const catalogue: Entries<FindingFacts> = {
   ...releaseEntries,
   ...pairEntries,
   ...donorEntries,
+  ...recordEntries,
 };
 
 /** A finding of `code`. */

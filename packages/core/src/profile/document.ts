@@ -1,7 +1,7 @@
 import * as z from "zod";
 import { Refusal } from "../findings/refusal.js";
 import type { Problem } from "./check/problem.js";
-import { readJson } from "./json.js";
+import { type JsonLimits, readJson } from "./json.js";
 import { problemsOf } from "./problems.js";
 
 /** One thing wrong with a document, with the line that it stands on, or that what holds it begins on. */
@@ -9,7 +9,7 @@ export type ProblemAt = Problem & { readonly line?: number };
 
 /** What a document says, or everything that is wrong with it. */
 export type DocumentReading<T> =
-  | { readonly document: T; readonly problems: readonly [] }
+  | { readonly document: T; readonly problems: readonly []; readonly lineOf: (path: string) => number | undefined }
   | { readonly document: undefined; readonly problems: readonly ProblemAt[] };
 
 /**
@@ -21,11 +21,12 @@ export function readDocument<Schema extends z.ZodType>(
   text: string,
   schema: Schema,
   check: (document: z.output<Schema>) => readonly Problem[],
+  limits?: JsonLimits,
 ): DocumentReading<z.output<Schema>> {
-  const { value, lineOf } = readJson(text);
+  const { value, lineOf } = readJson(text, limits);
   const shaped = schema.safeParse(value);
   const problems = shaped.success ? check(shaped.data) : problemsOf(shaped.error, value);
-  if (shaped.success && problems.length === 0) return { document: shaped.data, problems: [] };
+  if (shaped.success && problems.length === 0) return { document: shaped.data, problems: [], lineOf };
   return {
     document: undefined,
     problems: problems

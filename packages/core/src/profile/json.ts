@@ -2,25 +2,35 @@ import { Refusal } from "../findings/refusal.js";
 
 /** Strict JSON for documents that people write: what `JSON.parse` lets pass silently is refused with its line. */
 
-const depthLimit = 32;
-const sizeLimit = 4 * 1024 * 1024;
-const valueLimit = 100_000;
+/** How much a document may hold. */
+export interface JsonLimits {
+  /** Levels of lists and objects inside one another. */
+  readonly depth: number;
+  /** Characters (UTF-16 code units) of its text. */
+  readonly size: number;
+  readonly values: number;
+}
+
+const usualLimits: JsonLimits = { depth: 32, size: 4 * 1024 * 1024, values: 100_000 };
 const literal = /^(?:true|false|null|-?(?:0|[1-9][0-9]*)(?:\.[0-9]+)?(?:[eE][+-]?[0-9]+)?)$/;
 
 /**
  * The value of `text`, with the path of every member and the line it stands on.
- * @throws Refusal when it is no JSON, a key occurs twice in one object or is `__proto__`, it nests deeper than 32, has
- * more than 100 000 values, or is over 4 MiB
+ * @throws Refusal when it is no JSON, a key occurs twice in one object or is `__proto__`, or it is over the limits: as
+ * a rule 32 levels, 100 000 values, 4 MiB
  */
-export function readJson(text: string): {
+export function readJson(
+  text: string,
+  limits: JsonLimits = usualLimits,
+): {
   readonly value: unknown;
   readonly lineOf: (path: string) => number | undefined;
 } {
   const body = text.startsWith("\uFEFF") ? text.slice(1) : text;
-  if (body.length > sizeLimit) {
-    throw new Refusal("json/too-large", `document: expected at most ${sizeLimit} characters, got ${body.length}`);
+  if (body.length > limits.size) {
+    throw new Refusal("json/too-large", `document: expected at most ${limits.size} characters, got ${body.length}`);
   }
-  const lines = scan(body);
+  const lines = scan(body, limits);
   try {
     return { value: JSON.parse(body), lineOf: (path) => lines.get(path) };
   } catch (error) {
@@ -29,7 +39,7 @@ export function readJson(text: string): {
 }
 
 /** Walks the text once: checks what `JSON.parse` does not, and notes the line of every member. */
-function scan(text: string): Map<string, number> {
+function scan(text: string, limits: JsonLimits): Map<string, number> {
   const lines = new Map<string, number>();
   let at = 0;
   let line = 1;
@@ -78,10 +88,11 @@ function scan(text: string): Map<string, number> {
     at++;
   };
   const value = (path: string, depth: number): void => {
-    if (depth > depthLimit) refuse("json/too-deep", `line ${line}: expected at most ${depthLimit} levels, got more`);
+    if (depth > limits.depth)
+      refuse("json/too-deep", `line ${line}: expected at most ${limits.depth} levels, got more`);
     blank();
-    if (++values > valueLimit)
-      refuse("json/too-large", `line ${line}: expected at most ${valueLimit} values, got more`);
+    if (++values > limits.values)
+      refuse("json/too-large", `line ${line}: expected at most ${limits.values} values, got more`);
     lines.set(path, line);
     if (text[at] === "{") {
       const seen = new Set<string>();

@@ -56,7 +56,8 @@ function findingsOf({ judgement }: Check): readonly Finding[] {
   return [...findings].sort((a, b) => address(a) - address(b));
 }
 
-function reportCheck({ rule, subject, judgement }: Check): ReportCheck {
+/** A check as the report writes it. */
+export function reportCheck({ rule, subject, judgement }: Check): ReportCheck {
   const because =
     judgement.outcome === "not-applicable"
       ? judgement.because
@@ -69,7 +70,8 @@ function reportCheck({ rule, subject, judgement }: Check): ReportCheck {
   return { rule, outcome: judgement.outcome, subject, because };
 }
 
-function reportFinding(subject: Finding, role: string, raised: Raised): ReportFinding {
+/** A finding with its words and places, as the report writes it; places without an owner are in `role`. */
+export function reportFinding(subject: Finding, role: string, raised: Raised = {}): ReportFinding {
   const entry = entryOf(subject);
   return {
     code: subject.code,

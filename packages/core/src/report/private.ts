@@ -12,8 +12,8 @@ export interface PrivateValue {
 export const maskText = "(masked)";
 
 /**
- * The report without `values`: gone from the identities, and from every sentence in which they occur, as text or as
- * hex. Digests of whole files stay; they tell nothing of a value in them.
+ * The report without `values`: gone from the identities, the names of files, and every sentence in which they occur, as text or
+ * as hex. Digests of whole files stay; they tell nothing of a value in them.
  */
 export function withoutPrivateValues(report: Report, values: readonly PrivateValue[]): Report {
   const names = new Set(values.map(({ field }) => field));
@@ -23,6 +23,11 @@ export function withoutPrivateValues(report: Report, values: readonly PrivateVal
   const mask = (text: string) => secrets.reduce((masked, secret) => replaceWhole(masked, secret), text);
   return {
     ...report,
+    inputs: report.inputs.map(({ parts, ...input }) => ({
+      ...input,
+      name: mask(input.name),
+      ...(parts && { parts: parts.map((part) => ({ ...part, name: mask(part.name) })) }),
+    })),
     images: report.images.map((image) => ({
       ...image,
       identity: Object.fromEntries(

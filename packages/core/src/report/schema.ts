@@ -122,6 +122,10 @@ export const reportSchema = z
     checks: z.array(checkSchema),
     findings: z.array(findingSchema),
     cautions: z.array(z.string()).optional(),
+    record: z
+      .object({ name: z.string(), entry: z.int().min(1), digest })
+      .optional()
+      .describe("the record that this run was entered in, the number of its entry, and the digest of that"),
   })
   .meta({ id: "assay.report/1", title: "Report of assay" });
 
