@@ -72,7 +72,7 @@ export function programFor(world: World, { help, ended }: Hearer): Command {
       "assay check port.hex --profile boat.json",
       "assay check port.hex port-again.bin --profile boat.json --side port",
       "assay check starboard.bin --json",
-      "assay check port.hex --profile boat.json --record boat-record.json --operator Ana",
+      "assay check port.hex --record boat-record.json --operator Ana",
     ],
     options: ["profile", "job", "side", ...reading, "parts", "private", ...recording, ...answering],
     verdict: true,
@@ -170,11 +170,14 @@ export function programFor(world: World, { help, ended }: Hearer): Command {
   });
 
   const record = program.command("record").description("Looks at the record that --record writes.");
-  record.addHelpText("before", exampleText(["assay record show job.json", "assay record verify job.json"]));
+  record.addHelpText(
+    "before",
+    exampleText(["assay record show boat-record.json", "assay record verify boat-record.json"]),
+  );
   declare(record, {
     usage: "show <file>",
     summary: "What was done: every run with its inputs, verdict, findings and digest.",
-    examples: ["assay record show job.json", "assay record show job.json --json"],
+    examples: ["assay record show boat-record.json", "assay record show boat-record.json --json"],
     options: ["json", ...colour],
     verdict: true,
   }).action(async (path: string, wishes: CommonOptions) => {
@@ -183,7 +186,7 @@ export function programFor(world: World, { help, ended }: Hearer): Command {
   declare(record, {
     usage: "verify <file>",
     summary: "Was the record changed since it was written?",
-    examples: ["assay record verify job.json", "assay record verify job.json --quiet"],
+    examples: ["assay record verify boat-record.json", "assay record verify boat-record.json --quiet"],
     options: ["expect", ...answering],
     verdict: true,
   }).action(async (path: string, wishes: VerifyWishes) => {

@@ -4,6 +4,7 @@ import { gunzipSync } from "node:zlib";
 import { beforeAll, describe, expect, it } from "vitest";
 import { programFor } from "../../src/program.js";
 import { temporaryFolder } from "../support/folder.js";
+import { inventedRecord } from "../support/record.js";
 import { shell, workboat } from "../support/run.js";
 import { stillWorld } from "../support/world.js";
 
@@ -21,6 +22,7 @@ beforeAll(() => {
   const every = (first: number) => whole.filter((_, at) => at % 2 === first);
   writeFileSync(join(folder, "even.bin"), every(0));
   writeFileSync(join(folder, "odd.bin"), every(1));
+  writeFileSync(join(folder, "boat-record.json"), inventedRecord(2));
   writeFileSync(join(folder, "boat.json"), readFileSync(join(workboat, "profile.json")));
 });
 

@@ -5,6 +5,7 @@ import { describe, expect, it } from "vitest";
 import { errorSchema, reportSchema } from "../../../core/src/report/schema.js";
 import { temporaryFolder } from "../support/folder.js";
 import { inside } from "../support/inside.js";
+import { inventedRecord } from "../support/record.js";
 import { assay, workboat } from "../support/run.js";
 
 // The table of the contract: 0 clear or done, 1 stop, 2 could not be carried out, 3 review.
@@ -14,6 +15,11 @@ writeFileSync(join(folder, "empty.json"), "");
 writeFileSync(join(folder, "latin.json"), Buffer.from([0x22, 0xe9, 0x22]));
 writeFileSync(join(folder, "small.hex"), ":0401000001020304F1\n:00000001FF\n");
 execFileSync("mkfifo", [join(folder, "pipe")]);
+const record = inventedRecord(3);
+const changed = join(folder, "changed-record.json");
+writeFileSync(join(folder, "record.json"), record);
+writeFileSync(join(folder, "pretty-record.json"), JSON.stringify(JSON.parse(record), null, 2));
+writeFileSync(changed, record.replace('"verdict":"stop"', '"verdict":"clear"'));
 const known = ["--profile", at("profile.json")];
 const port = at("port.hex.gz");
 const starboard = at("starboard.bin.gz");
@@ -34,6 +40,12 @@ const cases: readonly (readonly [args: readonly string[], code: number])[] = [
   [["profile", "check", at("profile.json")], 0],
   [["profile", "schema"], 0],
   [["profile", "show", at("profile.json"), port], 0],
+  [["record", "show", join(folder, "record.json")], 0],
+  [["record", "show", changed], 1],
+  [["record", "verify", join(folder, "record.json")], 0],
+  [["record", "verify", join(folder, "record.json"), "--expect", "0".repeat(64)], 1],
+  [["record", "verify", changed], 1],
+  [["record", "verify", join(folder, "pretty-record.json")], 3],
   [["--version"], 0],
   [["--help"], 0],
   [["pair", "--help"], 0],
@@ -66,6 +78,21 @@ const cases: readonly (readonly [args: readonly string[], code: number])[] = [
   [["check", port, ...known, "--side", "middle"], 2],
   [["check", ...Array<string>(17).fill(port)], 2],
   [["explain", "pair/nothing"], 2],
+  [["record"], 2],
+  [["record", "verify", join(folder, "nothing.json")], 2],
+  [["record", "verify", at("profile.json")], 2],
+  [["record", "verify", join(folder, "record.json"), "--expect", "12ab"], 2],
+  [["check", port, ...known, "--note", "no record"], 2],
+  [["check", port, ...known, "--record", changed], 2],
+  [["check", port, ...known, "--record", join(folder, "pretty-record.json")], 2],
+  [["check", port, ...known, "--record", at("profile.json")], 2],
+  [["check", port, ...known, "--record", join(folder, "nowhere/record.json")], 2],
+  [["check", port, ...known, "--record", "-"], 2],
+  [["check", port, ...known, "--record", ""], 2],
+  [["check", port, ...known, "--record", "/dev/null"], 2],
+  [["check", port, ...known, "--record", join(folder, "pipe")], 2],
+  [["check", port, ...known, "--record", folder], 2],
+  [["check", port, ...known, "--record", join(folder, "new.json"), "--operator", ""], 2],
   [["profile", "check", join(folder, "empty.json")], 2],
   [["profile", "check", join(folder, "nothing.json")], 2],
   [["convert", port, join(folder, "a.unknown")], 2],

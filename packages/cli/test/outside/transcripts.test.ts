@@ -4,6 +4,7 @@ import { fileURLToPath } from "node:url";
 import { gunzipSync } from "node:zlib";
 import { beforeAll, describe, expect, it } from "vitest";
 import { temporaryFolder } from "../support/folder.js";
+import { inventedRecord } from "../support/record.js";
 import { assay, workboat } from "../support/run.js";
 
 // What a person sees, word for word. The transcripts are compared and never written by themselves:
@@ -26,6 +27,11 @@ beforeAll(() => {
     );
   }
   writeFileSync(join(folder, "taken.bin"), "already here");
+  const record = inventedRecord(3);
+  const lines = record.split("\n");
+  writeFileSync(join(folder, "boat-record.json"), record);
+  writeFileSync(join(folder, "changed-record.json"), record.replace('"verdict":"stop"', '"verdict":"clear"'));
+  writeFileSync(join(folder, "thinned-record.json"), lines.filter((_, i) => i !== 2).join("\n"));
   const profile = JSON.parse(readFileSync(join(folder, "profile.json"), "utf8"));
   profile.regions[0].role = "bot";
   profile.colour = "blue";
@@ -72,6 +78,17 @@ const cases: Readonly<Record<string, readonly string[]>> = {
   "convert-over-file": ["convert", "small.hex", "taken.bin"],
   "explain-code": ["explain", "pair/same-side"],
   "explain-mistyped": ["explain", "pair/same-sid"],
+  "help-record": ["record", "--help"],
+  "help-record-verify": ["record", "verify", "--help"],
+  "record-show": ["record", "show", "boat-record.json"],
+  "record-verify": ["record", "verify", "boat-record.json"],
+  "record-verify-changed": ["record", "verify", "changed-record.json"],
+  "record-verify-thinned": ["record", "verify", "thinned-record.json"],
+  "record-verify-noted": ["record", "verify", "boat-record.json", "--expect", "0".repeat(64), "--quiet"],
+  "record-verify-no-record": ["record", "verify", "profile.json"],
+  "record-changed": ["check", "port.hex.gz", ...known, "--record", "changed-record.json"],
+  "record-no-text": ["check", "port.hex.gz", "--record", "port.hex.gz", "--json"],
+  "record-unsaid": ["check", "port.hex.gz", ...known, "--operator", "Ana"],
   "profile-check": ["profile", "check", "profile.json"],
   "profile-check-broken": ["profile", "check", "broken.json"],
   "profile-check-key-twice": ["profile", "check", "twice.json", "--json"],
