@@ -6,6 +6,61 @@ import { build } from "esbuild";
 
 const at = (path) => fileURLToPath(new URL(path, import.meta.url));
 const folder = at("./dist");
+
+/**
+ * What few runs need, with the parts of it that are used: matching patterns, unpacking, and measuring text that is not
+ * ASCII, whose segmenter alone takes longer to set up than comparing two images. Each becomes a file that loads on first use.
+ */
+const seldom = { re2js: ["RE2JS"], fflate: ["Gunzip", "Inflate"], "string-width": ["default"] };
+const seldomLate = {
+  name: "seldom-late",
+  setup(bundle) {
+    const filter = new RegExp(`^(${Object.keys(seldom).join("|")})$`);
+    bundle.onResolve({ filter }, ({ path }) => ({
+      path,
+      namespace: "seldom",
+      sideEffects: false,
+    }));
+    bundle.onLoad({ filter: /./, namespace: "seldom" }, ({ path }) => ({ contents: standInFor(path) }));
+  },
+};
+
+/** A module whose exports stand in for those of `name`, and load them when one is called, constructed or looked into. */
+function standInFor(name) {
+  const exported = seldom[name].map((part) => `const ${part}_ = late("${part}"); export { ${part}_ as ${part} };`);
+  return `let all;
+    const real = (part) => (all ??= require("./${name}.cjs"))[part];
+    const late = (part) => new Proxy(function () {}, {
+      get: (_, key) => real(part)[key],
+      apply: (_, self, values) => Reflect.apply(real(part), self, values),
+      construct: (_, values) => Reflect.construct(real(part), values),
+    });
+    ${exported.join("\n")}`;
+}
+
+/** The file that is loaded late for `name`. */
+async function lateFile(name) {
+  const { outputFiles } = await build({
+    stdin: {
+      contents: `export { ${seldom[name]} } from "${name}";`,
+      resolveDir: at(name === "string-width" ? "." : "../core"),
+    },
+    bundle: true,
+    platform: "node",
+    // Without worker threads, which take longer to load than unpacking takes.
+    conditions: ["browser"],
+    mainFields: ["browser", "module", "main"],
+    target: "node20.19",
+    format: "cjs",
+    outfile: join(folder, `${name}.cjs`),
+    minify: true,
+    legalComments: "linked",
+    logLevel: "warning",
+    write: false,
+  });
+  return outputFiles;
+}
+
 const { outputFiles } = await build({
   entryPoints: { assay: at("./src/bin.ts") },
   bundle: true,
@@ -17,13 +72,14 @@ const { outputFiles } = await build({
   outExtension: { ".js": ".mjs" },
   chunkNames: "chunk-[name]-[hash]",
   alias: { "@assay/core": at("../core/src/index.ts") },
-  // commander's main file is CommonJS and asks for node:events by require().
+  // commander's main file is CommonJS and asks for node:events by require(); so are the files that load late.
   banner: {
     js: 'import { createRequire as __createRequire } from "node:module"; const require = __createRequire(import.meta.url);',
   },
+  plugins: [seldomLate],
+  external: Object.keys(seldom).map((name) => `./${name}.cjs`),
   // Less to read at every start.
-  minifyWhitespace: true,
-  minifySyntax: true,
+  minify: true,
   legalComments: "linked",
   logLevel: "warning",
   write: false,
@@ -32,7 +88,8 @@ const { outputFiles } = await build({
 // A program that is running keeps finding its chunks: what is the same is not touched, what is new is put in place
 // whole, the entry last, and only then goes what is left over.
 await mkdir(folder, { recursive: true });
-const wanted = new Map(outputFiles.map(({ path, contents }) => [basename(path), contents]));
+const late = await Promise.all(Object.keys(seldom).map(lateFile));
+const wanted = new Map([...late.flat(), ...outputFiles].map(({ path, contents }) => [basename(path), contents]));
 const inOrder = [...wanted.keys()].sort((a, b) => Number(a === "assay.mjs") - Number(b === "assay.mjs"));
 for (const name of inOrder) {
   const there = await readFile(join(folder, name)).catch(() => undefined);

@@ -24,7 +24,7 @@ export * from "./formats/decoded.js";
 export * from "./formats/detect.js";
 export * from "./formats/encode.js";
 export * from "./formats/layout.js";
-export { decodeParts, type PartsOptions } from "./formats/part-files.js";
+export * from "./formats/part-files.js";
 export * from "./formats/parts.js";
 export { decodeRaw, type RawOptions } from "./formats/raw.js";
 export * from "./identity/facts.js";
