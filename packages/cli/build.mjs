@@ -38,6 +38,19 @@ function standInFor(name) {
     ${exported.join("\n")}`;
 }
 
+/** esbuild puts all of the core before the entry's first line when its index names what it passes on; passing on all it does not. */
+const coreIndex = at("../core/src/index.ts");
+const coreInPieces = {
+  name: "core-in-pieces",
+  setup(bundle) {
+    bundle.onLoad({ filter: /index\.ts$/ }, async ({ path }) => {
+      if (path !== coreIndex) return undefined;
+      const text = await readFile(path, "utf8");
+      return { contents: text.replace(/^export \{[^}]*\} from/gm, "export * from"), loader: "ts" };
+    });
+  },
+};
+
 /** The file that is loaded late for `name`. */
 async function lateFile(name) {
   const { outputFiles } = await build({
@@ -71,12 +84,12 @@ const { outputFiles } = await build({
   outdir: folder,
   outExtension: { ".js": ".mjs" },
   chunkNames: "chunk-[name]-[hash]",
-  alias: { "@assay/core": at("../core/src/index.ts") },
+  alias: { "@assay/core": coreIndex },
   // commander's main file is CommonJS and asks for node:events by require(); so are the files that load late.
   banner: {
     js: 'import { createRequire as __createRequire } from "node:module"; const require = __createRequire(import.meta.url);',
   },
-  plugins: [seldomLate],
+  plugins: [seldomLate, coreInPieces],
   external: Object.keys(seldom).map((name) => `./${name}.cjs`),
   // Less to read at every start.
   minify: true,
