@@ -20,7 +20,12 @@ export function isSpan(piece: Piece): piece is Span {
 }
 
 /** The pieces that `over` comes to in `image`: with the stored value and the gaps taken as the rule says. */
-export function feedOf(rule: ChecksumRule, over: readonly Span[], storedAt: Span, image: Image): Feed {
+export function feedOf(
+  rule: Pick<ChecksumRule, "gaps" | "inside">,
+  over: readonly Span[],
+  storedAt: Span | undefined,
+  image: Image,
+): Feed {
   const pieces: Piece[] = [];
   const gaps: Span[] = [];
   const addFill = (fill: number, length: number) => pieces.push({ fill, length });
@@ -38,7 +43,7 @@ export function feedOf(rule: ChecksumRule, over: readonly Span[], storedAt: Span
   };
 
   for (const span of over) {
-    const own = rule.inside === undefined ? undefined : intersection(span, storedAt);
+    const own = rule.inside === undefined || !storedAt ? undefined : intersection(span, storedAt);
     if (!own) {
       addKnown(span);
       continue;

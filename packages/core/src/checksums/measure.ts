@@ -9,6 +9,7 @@ import { type Feed, feedOf, isSpan, valueFrom } from "./feed.js";
 import { shownStored, storedBytes } from "./form.js";
 import { obstacleOf } from "./obstacle.js";
 import { type PlacedChecksum, placeChecksums } from "./placed.js";
+import { measureStated } from "./stated.js";
 
 /** A checksum of the profile in one image: whether what is stored is what comes out. Nothing in it is judged. */
 export interface ChecksumFacts {
@@ -20,7 +21,10 @@ export interface ChecksumFacts {
   /** In bits. */
   readonly width: number;
   readonly status: "holds" | "fails" | "absent";
-  /** The stored value in its own byte order, as hex; a value and its complement one after the other. */
+  /**
+   * The stored value in its own byte order, as hex; a value and its complement one after the other. Where `storedAt` is
+   * left out, and the profile states the value, that one.
+   */
   readonly stored?: string;
   /** What would have to be stored there for it to hold, in the same form; left out when it cannot be told. */
   readonly computed?: string;
@@ -29,13 +33,18 @@ export interface ChecksumFacts {
   /** The bytes of the image that go into it, in that order. The stored value is among them only when it goes into it. */
   readonly covered: readonly Span[];
   readonly storedAt?: Span;
+  /** Whether the value is stated outside of the image. */
+  readonly stated?: true;
   /** Why it is absent. */
   readonly absence?: Absence;
 }
 
 /** Every checksum that the profile declares and that applies, measured. */
 export function measureChecksums(unit: Unit, accelerators: Accelerators = {}): readonly ChecksumFacts[] {
-  return placeChecksums(unit, accelerators).map((placed) => measure(placed, unit));
+  return [
+    ...placeChecksums(unit, accelerators).map((placed) => measure(placed, unit)),
+    ...measureStated(unit, accelerators),
+  ];
 }
 
 function measure(placed: PlacedChecksum, unit: Unit): ChecksumFacts {

@@ -11,7 +11,7 @@ import type { Absence } from "./absence.js";
  * How many bytes all checksums of a profile together may cover in `image`, known or not: a profile is not trusted to
  * ask for little, and what it costs is to grow with what is there.
  */
-function effortFor(image: Image): number {
+export function effortFor(image: Image): number {
   return 256 * 1024 * 1024 + 256 * image.length;
 }
 

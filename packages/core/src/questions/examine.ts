@@ -77,7 +77,12 @@ export function examine(
     ...ask(fileRules, role, { findings: decoded.findings }),
     ...ask(soundnessRules, role, soundness),
     ...ask(unitRules, role, unitQuestion(unit, exact, side)),
-    ...ask(checksumRules, role, { declared: profile.checksums.length, checksums, coverage, regions: unit.regions }),
+    ...ask(checksumRules, role, {
+      declared: profile.checksums.length + profile.statedChecksums.length,
+      checksums,
+      coverage,
+      regions: unit.regions,
+    }),
     ...ask(identityRules, role, identity),
     ...ask(releaseRules, role, reading),
     ...ask(machineReleaseRules, role, {

@@ -22,6 +22,7 @@ export function unitQuestion(unit: Unit, exact: boolean, wantedSide: string | un
   return {
     profile: profile.id,
     confirmed: profile.confirmed,
+    leftOut: profile.leftOut,
     extent: bounds ? bounds.end - profile.memory.base : 0,
     exact,
     sizes: sizesOf(profile),

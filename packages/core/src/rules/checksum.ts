@@ -53,13 +53,13 @@ function further(code: "checksum/further-mismatches" | "checksum/further-uncheck
 }
 
 function mismatch(facts: ChecksumFacts, regions: readonly PlacedRegion[]): Finding {
-  const { name, algorithm, covered, stored, computed, whole, storedAt } = facts;
+  const { name, algorithm, covered, stored, computed, whole, storedAt, stated } = facts;
   const ends = normalised(covered);
   const within = { start: ends[0]?.start ?? 0, end: ends.at(-1)?.end ?? 0 };
   return finding(
     "checksum/mismatch",
-    { checksum: name, algorithm, bytes: totalLength(covered), within, stored: stored ?? "", computed, whole },
-    ...placesOf(storedAt ? [storedAt] : [], regions),
+    { checksum: name, algorithm, bytes: totalLength(covered), within, stored: stored ?? "", computed, whole, stated },
+    ...placesOf(storedAt ? [storedAt] : stated ? covered.slice(0, 8) : [], regions),
   );
 }
 

@@ -10,6 +10,8 @@ import { judgement, type Rule } from "./rule.js";
 export interface UnitQuestion {
   readonly profile: string;
   readonly confirmed: boolean;
+  /** What the source of the profile says and the profile does not. */
+  readonly leftOut: readonly string[];
   /** Known bytes from the first to one past the last address, and the sizes that the profile allows. */
   readonly extent: number;
   /** Whether the file cannot leave anything out: then a smaller extent is a cut and not a hole. */
@@ -30,8 +32,12 @@ export interface UnitQuestion {
 export const unitRules: readonly Rule<UnitQuestion>[] = [
   {
     id: "unit/profile-confirmed",
-    judge: ({ profile, confirmed }) =>
-      judgement([], confirmed ? [] : [finding("unit/profile-unconfirmed", { profile })]),
+    judge: ({ profile, confirmed, leftOut }) =>
+      judgement(
+        [],
+        confirmed ? [] : [finding("unit/profile-unconfirmed", { profile })],
+        leftOut.length === 0 ? [] : [finding("unit/profile-leaves-out", { profile, items: leftOut })],
+      ),
   },
   {
     id: "unit/marks-fit",

@@ -13,6 +13,8 @@ export interface ChecksumFindingFacts {
     /** What would have to be stored; undefined when that cannot be told. */
     readonly computed: string | undefined;
     readonly whole?: { readonly value: string; readonly constant: string } | undefined;
+    /** Whether the value is not stored in the image, but stated outside of it. */
+    readonly stated?: true | undefined;
   };
   "checksum/further-mismatches": { readonly count: number };
   "checksum/not-computable": { readonly checksum: string; readonly algorithm: string; readonly reason: string };
@@ -36,12 +38,16 @@ export const checksumEntries: Entries<ChecksumFindingFacts> = {
   "checksum/mismatch": {
     severity: "stop",
     title: "A checksum does not hold",
-    says: ({ checksum, algorithm, bytes: size, within, stored, computed, whole }) =>
-      `${checksum} (${algorithm} over ${bytes(size)} within ${formatAddress(within.start)}..${formatAddress(within.end)}) stores ${stored}${
+    says: ({ checksum, algorithm, bytes: size, within, stored, computed, whole, stated }) =>
+      `${checksum} (${algorithm} over ${bytes(size)} within ${formatAddress(within.start)}..${formatAddress(within.end)}) ${
+        stated ? `is stated as ${stored}` : `stores ${stored}`
+      }${
         whole ? `, so the whole comes to ${whole.value} and not to ${whole.constant}` : ""
-      }${computed === undefined ? "" : `; ${computed} would hold`}`,
-    expected: ({ computed, whole }) => computed ?? `a whole that comes to ${whole?.constant}`,
-    found: ({ stored, computed, whole }) => (computed === undefined && whole ? whole.value : stored),
+      }${computed === undefined ? "" : stated ? `; the image gives ${computed}` : `; ${computed} would hold`}`,
+    expected: ({ stored, computed, whole, stated }) =>
+      stated ? stored : (computed ?? `a whole that comes to ${whole?.constant}`),
+    found: ({ stored, computed, whole, stated }) =>
+      stated ? (computed ?? "") : computed === undefined && whole ? whole.value : stored,
     why: "Something in this range was changed or read wrongly, or the stored value itself was; many units refuse to start so.",
     next: "Read the unit again. If it stays the same, the content was changed without its checksum: do not write it, find out what was changed.",
     since: "0.1.0",

@@ -6,6 +6,7 @@ import type { Entries } from "../finding.js";
 export interface UnitFacts {
   "unit/profile-absent": Record<never, never>;
   "unit/profile-unconfirmed": { readonly profile: string };
+  "unit/profile-leaves-out": { readonly profile: string; readonly items: readonly string[] };
   "unit/size-unlisted": { readonly bytes: number; readonly allowed: readonly number[] };
   "unit/data-outside-memory": { readonly bytes: number; readonly memory: Span; readonly first: number };
   "unit/bytes-undescribed": { readonly bytes: number; readonly first: number };
@@ -42,6 +43,15 @@ export const unitEntries: Entries<UnitFacts> = {
     found: () => "none",
     why: "Checksums, numbers and regions lie at places that only a profile of the family knows.",
     next: "Give a profile with --profile.",
+    since: "0.1.0",
+  },
+  "unit/profile-leaves-out": {
+    severity: "note",
+    title: "The profile does not carry all that its source says",
+    says: ({ profile, items }) =>
+      `${profile} leaves out: ${items.slice(0, 12).join("; ")}${items.length > 12 ? `; and ${items.length - 12} more` : ""}`,
+    why: "Nobody looked at these points here. Some of them may decide whether a unit takes the software.",
+    next: "Go through them by hand.",
     since: "0.1.0",
   },
   "unit/profile-unconfirmed": {

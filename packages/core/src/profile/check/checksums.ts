@@ -8,6 +8,20 @@ import { type Problem, shown } from "./problem.js";
 
 /** Algorithms that do not exist, values that do not fit, and stored values that lie where they cannot hold. */
 export function checksumProblems(profile: Profile): Problem[] {
+  return [...storedProblems(profile), ...statedProblems(profile)];
+}
+
+function statedProblems({ statedChecksums }: Profile): Problem[] {
+  return statedChecksums.flatMap((rule, i) => {
+    const path = `statedChecksums[${i}]`;
+    const algorithm = algorithmNamed(rule);
+    if (typeof algorithm === "string") return [{ path: `${path}.algorithm`, message: algorithm }];
+    if (BigInt(`0x${rule.value}`) >> BigInt(algorithm.width) === 0n) return [];
+    return [{ path: `${path}.value`, message: `expected a value of ${algorithm.width} bits, got ${rule.value}` }];
+  });
+}
+
+function storedProblems(profile: Profile): Problem[] {
   return profile.checksums.flatMap((rule, i) => {
     const path = `checksums[${i}]`;
     const algorithm = algorithmNamed(rule);
@@ -17,7 +31,7 @@ export function checksumProblems(profile: Profile): Problem[] {
   });
 }
 
-function algorithmNamed({ algorithm }: ChecksumRule): Algorithm | string {
+function algorithmNamed({ algorithm }: Pick<ChecksumRule, "algorithm">): Algorithm | string {
   try {
     return algorithmOf(algorithm);
   } catch (error) {

@@ -9,8 +9,8 @@ export function namingProblems(profile: Profile): Problem[] {
 }
 
 function twiceNamed(profile: Profile): Problem[] {
-  const twice = (list: readonly { readonly name: string }[], path: string) => {
-    const seen = new Set<string>();
+  const twice = (list: readonly { readonly name: string }[], path: string, before: typeof list = []) => {
+    const seen = new Set(before.map(({ name }) => name));
     return list.flatMap(({ name }, i) => {
       const again = seen.has(name);
       seen.add(name);
@@ -34,6 +34,7 @@ function twiceNamed(profile: Profile): Problem[] {
     ...twice(profile.regions, "regions"),
     ...twice(profile.fields, "fields"),
     ...twice(profile.checksums, "checksums"),
+    ...twice(profile.statedChecksums, "statedChecksums", profile.checksums),
     ...taken,
     ...twice(profile.pair?.rules ?? [], "pair.rules"),
     ...twice(profile.verificationNumbers, "verificationNumbers"),

@@ -1,5 +1,5 @@
 import * as z from "zod";
-import { byteValue, comment, condition, name, position, quantity, range } from "./quantity.js";
+import { byteValue, comment, condition, hexBytes, name, position, quantity, range } from "./quantity.js";
 
 const register = z
   .string()
@@ -71,5 +71,19 @@ export const checksumSchema = z
   })
   .meta({ id: "checksum-rule" });
 
+/** A value over a part of the image that is known from outside: nothing of it is stored there. */
+export const statedChecksumSchema = z
+  .strictObject({
+    name,
+    title: z.string().max(80).optional(),
+    algorithm: checksumSchema.shape.algorithm,
+    over: checksumSchema.shape.over,
+    gaps: checksumSchema.shape.gaps,
+    value: hexBytes.describe("what the algorithm must give, the most significant byte first"),
+    ...comment,
+  })
+  .meta({ id: "stated-checksum" });
+
+export type StatedChecksum = z.output<typeof statedChecksumSchema>;
 export type ChecksumRule = z.output<typeof checksumSchema>;
 export type CrcParameters = z.output<typeof crcParameters>;

@@ -1,5 +1,5 @@
 import * as z from "zod";
-import { checksumSchema } from "./checksum.js";
+import { checksumSchema, statedChecksumSchema } from "./checksum.js";
 import { fieldSchema } from "./field.js";
 import { pairSchema } from "./pair.js";
 import { byteValue, comment, count, range } from "./quantity.js";
@@ -42,6 +42,11 @@ export const profileSchema = z
     regions: z.array(regionSchema).min(1).max(256),
     fields: z.array(fieldSchema).max(512).default([]),
     checksums: z.array(checksumSchema).max(512).default([]),
+    statedChecksums: z
+      .array(statedChecksumSchema)
+      .max(512)
+      .default([])
+      .describe("values over parts of the image that somebody stated outside of it"),
     volatile: z
       .array(z.strictObject({ over: z.array(range).min(1).max(64), why: z.string().min(1).max(300), ...comment }))
       .max(64)
@@ -65,6 +70,11 @@ export const profileSchema = z
         "what a diagnostic tester reads as calibration verification numbers, in the order of the unit's answer",
       ),
     releases: z.array(releaseSchema).max(1024).default([]).describe("what the maker put out for this family"),
+    leftOut: z
+      .array(z.string().min(1).max(300))
+      .max(256)
+      .default([])
+      .describe("what its source says and a profile cannot: whoever reads a report has to know it"),
     raise: z
       .record(z.string(), z.enum(["review", "stop"]))
       .default({})

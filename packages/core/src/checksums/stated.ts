@@ -1,0 +1,45 @@
+import { type Accelerators, algorithmOf } from "../algorithms/algorithm.js";
+import { formatValue } from "../bytes/hex.js";
+import type { StatedChecksum } from "../profile/schema/checksum.js";
+import { allSpansOf } from "../unit/place.js";
+import type { Unit } from "../unit/unit.js";
+import { feedOf, isSpan, valueFrom } from "./feed.js";
+import type { ChecksumFacts } from "./measure.js";
+import { effortFor } from "./placed.js";
+
+/** The checksums that the unit's profile states itself, measured. Nothing of them is stored in the image. */
+export function measureStated(unit: Unit, accelerators: Accelerators): readonly ChecksumFacts[] {
+  let effort = effortFor(unit.image);
+  return unit.profile.statedChecksums.map((rule) => {
+    const { facts, length } = measure(rule, unit, accelerators, effort);
+    effort -= length;
+    return facts;
+  });
+}
+
+function measure(
+  rule: StatedChecksum,
+  unit: Unit,
+  accelerators: Accelerators,
+  effort: number,
+): { readonly facts: ChecksumFacts; readonly length: number } {
+  const algorithm = algorithmOf(rule.algorithm, accelerators);
+  const { name, kind, width } = algorithm;
+  const stored = formatValue(BigInt(`0x${rule.value}`), width);
+  const base = { name: rule.name, algorithm: name, kind, width, stated: true, stored, covered: [] } as const;
+  const absent = (absence: NonNullable<ChecksumFacts["absence"]>) => ({
+    facts: { ...base, status: "absent", absence } as const,
+    length: 0,
+  });
+  const over = allSpansOf(rule.over, unit.around);
+  if (over.obstacle) return absent({ kind: "place", obstacle: over.obstacle });
+  const feed = feedOf({ gaps: rule.gaps, inside: undefined }, over.value, undefined, unit.image);
+  const { length, gaps, pieces } = feed;
+  if (gaps.length > 0) return absent({ kind: "gaps", spans: gaps });
+  if (length === 0 || pieces.every((piece) => !isSpan(piece))) return absent({ kind: "nothing-covered" });
+  if (length % algorithm.multipleOf !== 0) return absent({ kind: "length", length, multipleOf: algorithm.multipleOf });
+  if (length > effort) return absent({ kind: "effort", length });
+  const computed = formatValue(valueFrom(algorithm, pieces, unit.image), width);
+  const status = computed === stored ? "holds" : "fails";
+  return { facts: { ...base, covered: pieces.filter(isSpan), computed, status }, length };
+}
