@@ -38,7 +38,7 @@ export interface AddressLines {
 export const sameShare = 0.8;
 /** Fewer compared bytes decide nothing. */
 const enough = 192;
-const sampleSize = 8192;
+const sampleSize = 4096;
 
 /** Which address lines make no difference, which two are one, and whether the content starts again. */
 export function measureAddressLines(bytes: Uint8Array, blocks: Uint8Array): AddressLines {
@@ -105,13 +105,13 @@ function shortedOf(
       let asNone = 0;
       let asBoth = 0;
       for (const offset of sample) {
-        if (Math.floor(offset / low) % 2 === Math.floor(offset / high) % 2) continue;
+        if ((((offset >>> first) ^ (offset >>> second)) & 1) === 0) continue;
         const other = across(offset, low + high);
         if (other >= bytes.length) continue;
         compared++;
         if (bytes[offset] === bytes[other]) equal++;
         else if (compared === 48 && equal < 16) break;
-        const none = offset - (Math.floor(offset / low) % 2) * low - (Math.floor(offset / high) % 2) * high;
+        const none = offset - ((offset >>> first) & 1) * low - ((offset >>> second) & 1) * high;
         if (bytes[offset] === bytes[none]) asNone++;
         if (bytes[offset] === bytes[none + low + high]) asBoth++;
       }

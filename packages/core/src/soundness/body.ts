@@ -34,3 +34,20 @@ export function bodyOf(image: Image, erased: number): Body | undefined {
 export function wordsOf(bytes: Uint8Array): Int32Array {
   return new Int32Array(bytes.buffer, bytes.byteOffset, bytes.length >>> 2);
 }
+
+/** Beyond so many bytes statistics that are shares are taken over a sample of this size. */
+export const sampleSize = 2 ** 19;
+const page = 4096;
+
+/** All of `bytes` up to 512 KiB; of more, 128 pages of 4 KiB spread evenly, one behind the other: always the same ones. */
+export function sampleOf(bytes: Uint8Array): Uint8Array {
+  if (bytes.length <= sampleSize) return bytes;
+  const sample = new Uint8Array(sampleSize);
+  const pages = Math.floor(bytes.length / page);
+  const count = sampleSize / page;
+  for (let i = 0; i < count; i++) {
+    const from = Math.floor((i * pages) / count) * page;
+    sample.set(bytes.subarray(from, from + page), i * page);
+  }
+  return sample;
+}

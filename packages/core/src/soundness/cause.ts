@@ -170,7 +170,7 @@ function dataSymptoms({ dataLines, transfer }: Statistics): Symptom[] {
 }
 
 function transferSymptoms({ transfer, chaos }: Statistics): Symptom[] {
-  const { lineFeeds, afterReturn, returns, high, wellFormed, replacements, missing, pairs, pairsByChance } = transfer;
+  const { lineFeeds, afterReturn, returns, high, wellFormed, replacements, missing, pairsByChance } = transfer;
   const symptoms: Symptom[] = [];
   if (transfer.printable >= thresholds.text) return symptoms;
   if (high >= thresholds.highLeast && wellFormed >= thresholds.wellFormed * high) {
@@ -195,7 +195,7 @@ function transferSymptoms({ transfer, chaos }: Statistics): Symptom[] {
         : whole("soundness/byte-values-missing", { value, ...facts }),
     );
   }
-  if (returns > 0 && pairs === 0 && pairsByChance >= thresholds.pairsMissing) {
+  if (returns > 0 && afterReturn === 0 && pairsByChance >= thresholds.pairsMissing) {
     const facts = evidence(Math.round(pairsByChance), thresholds.pairsMissing, transfer.length);
     symptoms.push(whole("soundness/line-ends-doubtful", facts));
   }

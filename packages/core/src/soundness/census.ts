@@ -25,9 +25,11 @@ export function censusOf(bytes: Uint8Array): Census {
   const lanes = [new Uint32Array(256), new Uint32Array(256), new Uint32Array(256), new Uint32Array(256)] as const;
   const all = new Uint32Array(256);
   for (let pair = 0; pair < 65536; pair++) {
-    const [high, low] = [pair >> 8, pair & 0xff];
-    const [atEven, atOdd] = [even[pair] as number, odd[pair] as number];
+    const atEven = even[pair] as number;
+    const atOdd = odd[pair] as number;
     if (atEven + atOdd === 0) continue;
+    const high = pair >> 8;
+    const low = pair & 0xff;
     lanes[0][high] = (lanes[0][high] as number) + atEven;
     lanes[1][low] = (lanes[1][low] as number) + atEven;
     lanes[2][high] = (lanes[2][high] as number) + atOdd;

@@ -22,8 +22,8 @@ export function measureChaos(bytes: Uint8Array, blocks: Uint8Array, census: Cens
   let flat = 0;
   const total = new Float64Array(256);
   const counts = new Uint16Array(256);
-  // At most 1024 pieces, spread evenly: a share does not get better from more.
-  const step = Math.max(1, Math.floor(bytes.length / piece / 1024));
+  // At most 512 pieces, or just over, spread evenly: a share does not get better from more.
+  const step = Math.max(1, Math.floor(bytes.length / piece / 512));
   for (let at = 0; at + piece <= bytes.length; at += step * piece) {
     if (blocks.subarray(at / contentBlock, (at + piece) / contentBlock).includes(0)) continue;
     counts.fill(0);

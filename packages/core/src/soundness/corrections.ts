@@ -9,23 +9,38 @@ export type Correction =
   | { readonly kind: "exchange-data-lines"; readonly bus: 8 | 16; readonly first: number; readonly second: number }
   | { readonly kind: "exchange-address-lines"; readonly first: number; readonly second: number };
 
-/** How a pair of bytes of the original (first byte upper) lies in the file. */
+/** How a pair of bytes of the original (first byte upper) lies in the file: a table for each byte, then a change of the pair. */
 export interface PairMap {
   readonly correction: Correction;
-  readonly inFile: (pair: number) => number;
+  /** What becomes of each byte; undefined when nothing does. */
+  readonly table: Uint8Array | undefined;
+  /** Whether the two bytes then change places. */
+  readonly swap: boolean;
+  /** Two bits of the pair that change places; equal when none do. */
+  readonly first: number;
+  readonly second: number;
 }
 
-function pairMap(correction: Correction, inFile: (pair: number) => number): PairMap {
-  return { correction, inFile };
+function pairMap(correction: Correction, change: Partial<PairMap>): PairMap {
+  return { table: undefined, swap: false, first: 0, second: 0, ...change, correction };
 }
 
-const swapped = (pair: number) => ((pair & 0xff) << 8) | (pair >> 8);
-const reversedByte = Uint8Array.from({ length: 256 }, (_, byte) => {
-  let reversed = 0;
-  for (let bit = 0; bit < 8; bit++) reversed |= ((byte >> bit) & 1) << (7 - bit);
-  return reversed;
-});
-const reversed = (pair: number) => ((reversedByte[pair >> 8] as number) << 8) | (reversedByte[pair & 0xff] as number);
+/** Where the pair `pair` of the original is found in the file. */
+export function inFile({ table, swap, first, second }: PairMap, pair: number): number {
+  const mapped = table ? ((table[pair >> 8] as number) << 8) | (table[pair & 0xff] as number) : pair;
+  const placed = swap ? ((mapped & 0xff) << 8) | (mapped >> 8) : mapped;
+  return ((placed >> first) ^ (placed >> second)) & 1 ? placed ^ ((1 << first) | (1 << second)) : placed;
+}
+
+function tableOf(change: (byte: number) => number): Uint8Array {
+  return Uint8Array.from({ length: 256 }, (_, byte) => change(byte));
+}
+
+const reversed = (byte: number) => {
+  let result = 0;
+  for (let bit = 0; bit < 8; bit++) result |= ((byte >> bit) & 1) << (7 - bit);
+  return result;
+};
 
 /** `value` with two of its bits exchanged. */
 export function bitsExchanged(value: number, first: number, second: number): number {
@@ -34,55 +49,64 @@ export function bitsExchanged(value: number, first: number, second: number): num
 
 /** Everything that acts on bits alone: known from the census without another look at the bytes. */
 export function pairMaps(): PairMap[] {
+  const reversing = tableOf(reversed);
   const maps = [
-    pairMap({ kind: "reverse-bits" }, reversed),
-    pairMap({ kind: "swap-16-reverse-bits" }, (pair) => swapped(reversed(pair))),
-    pairMap({ kind: "invert-bits" }, (pair) => pair ^ 0xffff),
-    pairMap({ kind: "swap-nibbles" }, (pair) => ((pair & 0xf0f0) >> 4) | ((pair & 0x0f0f) << 4)),
+    pairMap({ kind: "reverse-bits" }, { table: reversing }),
+    pairMap({ kind: "swap-16-reverse-bits" }, { table: reversing, swap: true }),
+    pairMap({ kind: "invert-bits" }, { table: tableOf((byte) => byte ^ 0xff) }),
+    pairMap({ kind: "swap-nibbles" }, { table: tableOf((byte) => (byte >> 4) | ((byte & 0xf) << 4)) }),
   ];
   for (let first = 0; first < 8; first++) {
     for (let second = first + 1; second < 8; second++) {
-      maps.push(
-        pairMap({ kind: "exchange-data-lines", bus: 8, first, second }, (pair) =>
-          bitsExchanged(bitsExchanged(pair, first, second), first + 8, second + 8),
-        ),
-      );
+      const table = tableOf((byte) => bitsExchanged(byte, first, second));
+      maps.push(pairMap({ kind: "exchange-data-lines", bus: 8, first, second }, { table }));
     }
   }
   for (let first = 0; first < 16; first++) {
     for (let second = first + 1; second < 16; second++) {
-      maps.push(
-        pairMap({ kind: "exchange-data-lines", bus: 16, first, second }, (pair) => bitsExchanged(pair, first, second)),
-      );
+      maps.push(pairMap({ kind: "exchange-data-lines", bus: 16, first, second }, { first, second }));
     }
   }
   return maps;
 }
 
 /** Where the byte at `offset` of the original stands in a file of `length` bytes that needs `correction`. */
-export function placeInFile({ kind }: Correction, length: number): ((offset: number) => number) | undefined {
-  switch (kind) {
+export function placeInFile(correction: Correction, offset: number, length: number): number {
+  const half = length / 2;
+  switch (correction.kind) {
     case "swap-16":
-      return (offset) => offset + 1 - 2 * (offset % 2);
+      return offset ^ 1;
     case "swap-32":
-      return (offset) => offset + 3 - 2 * (offset % 4);
+      return offset ^ 3;
     case "swap-halves-32":
-      return (offset) => (offset % 4 < 2 ? offset + 2 : offset - 2);
+      return offset ^ 2;
     case "interleave":
-      return (offset) => (offset % 2) * (length / 2) + Math.floor(offset / 2);
+      return (offset & 1) * half + (offset >>> 1);
     case "interleave-16":
-      return (offset) => (Math.floor(offset / 2) % 2) * (length / 2) + 2 * Math.floor(offset / 4) + (offset % 2);
+      return ((offset >>> 1) & 1) * half + ((offset >>> 2) << 1) + (offset & 1);
     case "separate":
-      return (offset) => (offset < length / 2 ? 2 * offset : 2 * (offset - length / 2) + 1);
-    case "separate-16":
-      return (offset) => {
-        const half = offset < length / 2 ? 0 : 1;
-        const inside = offset - (half * length) / 2;
-        return 4 * Math.floor(inside / 2) + 2 * half + (inside % 2);
-      };
+      return offset < half ? 2 * offset : 2 * (offset - half) + 1;
+    case "separate-16": {
+      const inside = offset < half ? offset : offset - half;
+      return ((inside >>> 1) << 2) + (offset < half ? 0 : 2) + (inside & 1);
+    }
+    case "exchange-address-lines":
+      return linesExchanged(offset, correction.first, correction.second);
     default:
-      return undefined;
+      return offset;
   }
+}
+
+/** Puts `into.length` bytes of the original from `at` on, gathered from where they stand in the file, into `into`. */
+export function gather(bytes: Uint8Array, correction: Correction | undefined, at: number, into: Uint8Array): void {
+  const count = into.length;
+  const mask = correction && { "swap-16": 1, "swap-32": 3, "swap-halves-32": 2 }[correction.kind as string];
+  if (!correction) into.set(bytes.subarray(at, at + count));
+  else if (mask !== undefined) for (let i = 0; i < count; i++) into[i] = bytes[(at + i) ^ mask] as number;
+  else if (correction.kind === "exchange-address-lines") {
+    const { first, second } = correction;
+    for (let i = 0; i < count; i++) into[i] = bytes[linesExchanged(at + i, first, second)] ?? 0;
+  } else for (let i = 0; i < count; i++) into[i] = bytes[placeInFile(correction, at + i, bytes.length)] ?? 0;
 }
 
 /** Where a byte stands when two lines of the address were exchanged; its own inverse. Offsets into a body: below 2**31. */

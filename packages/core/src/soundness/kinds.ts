@@ -1,7 +1,7 @@
 import { lengthOf, type Span } from "../bytes/span.js";
 import { isPrintable } from "../bytes/text.js";
 import type { Image } from "../image/image.js";
-import { idioms } from "./idioms.js";
+import { families, familiesAtEven, familiesAtOdd } from "./familiar.js";
 
 /** What a block of a read looks like, with the one letter or sign that pictures it. */
 export const blockKinds = {
@@ -23,10 +23,6 @@ export interface Block {
 /** So much of a block is looked at. */
 const looked = 4096;
 const codeShare = 0.06;
-const families = idioms.map(
-  ({ even, odd }) => new Set(`${even}${odd}`.match(/.{4}/g)?.map((pair) => Number.parseInt(pair, 16))),
-);
-
 /** `count` blocks of equal length from the first to the last address of `image`, each with its kind. */
 export function kindsOf(image: Image, count: number): Block[] {
   const { bounds } = image;
@@ -66,11 +62,16 @@ function kindOf(whole: Uint8Array, address: number): BlockKind {
   return near >= 0.4 * bytes.length ? "table" : "data";
 }
 
+/** Whether pairs that are common in the code of one family make up enough of those that tell anything. */
 function codeLike(bytes: Uint8Array): boolean {
-  const pairs: number[] = [];
-  for (let i = 0; i + 1 < bytes.length; i += 2) pairs.push((bytes[i] as number) * 256 + (bytes[i + 1] as number));
-  const telling = pairs.filter((pair) => pair >> 8 !== (pair & 0xff) && pair >> 8 !== 0 && (pair & 0xff) !== 0).length;
-  return (
-    telling >= 16 && families.some((family) => pairs.filter((pair) => family.has(pair)).length >= codeShare * telling)
-  );
+  const hits = new Uint32Array(families.length);
+  let telling = 0;
+  for (let i = 0; i + 1 < bytes.length; i += 2) {
+    const [first, second] = [bytes[i] as number, bytes[i + 1] as number];
+    if (first !== second && first !== 0 && second !== 0) telling++;
+    const pair = first * 256 + second;
+    let mask = (familiesAtEven[pair] as number) | (familiesAtOdd[pair] as number);
+    for (let family = 0; mask !== 0; family++, mask >>>= 1) if (mask & 1) hits[family] = (hits[family] as number) + 1;
+  }
+  return telling >= 16 && Math.max(...hits) >= codeShare * telling;
 }

@@ -1,13 +1,13 @@
 import { common, normalised, type Span, totalLength } from "../bytes/span.js";
 import type { Image } from "../image/image.js";
 import { type AddressLines, measureAddressLines } from "./address-lines.js";
-import { bodyOf } from "./body.js";
+import { bodyOf, sampleOf } from "./body.js";
 import { censusOf } from "./census.js";
 import { type Chaos, measureChaos } from "./chaos.js";
 import { type ContainerKind, containerOf } from "./container.js";
 import { type DataLines, measureDataLines } from "./data-lines.js";
 import { type Extent, extentOfRead } from "./extent.js";
-import { contentBlock, contentBlocksOf, fillRunsOf } from "./fill.js";
+import { contentBlock, fillOf } from "./fill.js";
 import { type BlockHole, blockHolesOf, type MemoryPart } from "./holes.js";
 import { measureOrder, type Order } from "./order.js";
 import { measurePieces, type Pieces } from "./pieces.js";
@@ -72,8 +72,7 @@ export const smallestMeasured = 2048;
 export function measureSoundness(image: Image, context: SoundnessContext = {}): SoundnessMeasures {
   const body = bodyOf(image, context.erased ?? 0xff);
   const bytes = body?.bytes ?? new Uint8Array(0);
-  const runs = fillRunsOf(bytes);
-  const blocks = contentBlocksOf(bytes, runs);
+  const { runs, blocks } = fillOf(bytes);
   const [only] = runs;
   const base = {
     known: image.length,
@@ -89,7 +88,8 @@ export function measureSoundness(image: Image, context: SoundnessContext = {}): 
     failed: normalised(context.failed ?? []),
   };
   if (bytes.length < smallestMeasured || base.constant !== undefined) return { ...base, statistics: undefined };
-  const census = censusOf(bytes);
+  const sample = sampleOf(bytes);
+  const census = censusOf(sample);
   return {
     ...base,
     statistics: {
@@ -99,7 +99,7 @@ export function measureSoundness(image: Image, context: SoundnessContext = {}): 
       pieces: measurePieces(bytes, blocks),
       holes: blockHolesOf(bytes, runs, body?.address ?? 0, context.parts, context.erased),
       repeats: repeatedBlocksOf(bytes),
-      transfer: measureTransfer(bytes, census),
+      transfer: measureTransfer(bytes, sample, census),
       chaos: measureChaos(bytes, blocks, census),
     },
   };

@@ -1,6 +1,6 @@
 import type { Census } from "./census.js";
-import { type Correction, linesExchanged, pairMaps, placeInFile } from "./corrections.js";
-import { idioms, letterPairs } from "./idioms.js";
+import { type Correction, gather, inFile, type PairMap, pairMaps, placeInFile } from "./corrections.js";
+import { families, familiesAtEven, familiesAtOdd, isText, texts } from "./familiar.js";
 
 /** How legible the content is in one order: shares of its telling pairs that are known code, and known text. */
 export interface Legibility {
@@ -34,27 +34,15 @@ export interface Order {
   readonly best: Candidate | undefined;
 }
 
-interface Family {
-  readonly name: string;
-  readonly even: Uint16Array;
-  readonly odd: Uint16Array;
-}
-
-const families: readonly Family[] = idioms.map(({ family, even, odd }) => ({
-  name: family,
-  even: pairsIn(even),
-  odd: pairsIn(odd),
-}));
-const text: Uint16Array = textPairs();
-const isText = new Uint8Array(65536);
-for (const pair of text) isText[pair] = 1;
-/** By pair: one bit for each family that has it among its commonest. */
-const familiesAtEven = masksOf((family) => family.even);
-const familiesAtOdd = masksOf((family) => family.odd);
 const maps = pairMaps();
 const windowLength = 64;
 const windows = 512;
-const firstLook = 96;
+const firstLook = 64;
+/** Pairs of bytes that are looked at first, and how many times as legible they must be for a full count. */
+const commonestLooked = 384;
+const worthCounting = 1.05;
+/** How many times as legible a short look must be for a long one. */
+const worthALook = 1.1;
 
 /** How legible the content is as it stands, and the correction that makes it most legible. */
 export function measureOrder(bytes: Uint8Array, blocks: Uint8Array, census: Census): Order {
@@ -64,18 +52,22 @@ export function measureOrder(bytes: Uint8Array, blocks: Uint8Array, census: Cens
   const offer = (candidate: Candidate) => {
     if (!best || rankOf(candidate) > rankOf(best)) best = candidate;
   };
-  for (const { correction, inFile } of maps) {
-    offer(candidateOf(correction, legibility(census, pairs, inFile), asIs, pairs));
+  const commonest = commonestPairs(census);
+  const enoughOfThem = commonestScore(commonest, census, undefined) * worthCounting;
+  for (const map of maps) {
+    // The commonest pairs rule out nearly all of these; what they leave is counted in full.
+    if (commonestScore(commonest, census, map) < enoughOfThem) continue;
+    offer(candidateOf(map.correction, legibility(census, pairs, map), asIs, pairs));
   }
   const plain = sampled(bytes, windowsIn(blocks, bytes.length, undefined, windows), undefined);
+  const now = scoreOf(plain.legibility);
   for (const correction of arrangements(bytes.length)) {
-    const place = placeOf(correction, bytes.length);
-    if (correction.kind === "exchange-address-lines") {
-      // There are many of these: a short look rules nearly all of them out.
-      const look = sampled(bytes, windowsIn(blocks, bytes.length, place, firstLook), place);
-      if (scoreOf(look.legibility) < 1.1 * scoreOf(plain.legibility)) continue;
-    }
-    const sample = sampled(bytes, windowsIn(blocks, bytes.length, place, windows), place);
+    // A short look rules nearly all of them out. Of the exchanged lines there are many, so theirs is shorter.
+    const many = correction.kind === "exchange-address-lines";
+    const places = windowsIn(blocks, bytes.length, correction, many ? firstLook : 2 * firstLook);
+    const look = scoreOf(sampled(bytes, places, correction).legibility);
+    if (look < (many ? worthALook * now : now)) continue;
+    const sample = sampled(bytes, windowsIn(blocks, bytes.length, correction, windows), correction);
     // What stands beside fill in every pair tells nothing as it is: the arranged sample says how much there is to tell.
     offer(candidateOf(correction, sample.legibility, plain.legibility, sample.pairs));
   }
@@ -122,92 +114,115 @@ function* arrangements(length: number): Generator<Correction> {
   }
 }
 
-function placeOf(correction: Correction, length: number): (offset: number) => number {
-  if (correction.kind === "exchange-address-lines") {
-    const { first, second } = correction;
-    return (offset) => linesExchanged(offset, first, second);
-  }
-  return placeInFile(correction, length) ?? ((offset) => offset);
-}
-
-function legibility(counts: Census, pairs: number, inFile?: (pair: number) => number): Legibility {
-  const { even, odd } = counts;
+function legibility({ even, odd }: Census, pairs: number, map?: PairMap): Legibility {
   let code = 0;
   let family = "";
   for (const candidate of families) {
-    const hits = hitsOf(even, candidate.even, inFile) + hitsOf(odd, candidate.odd, inFile);
+    const hits = hitsOf(even, candidate.even, map) + hitsOf(odd, candidate.odd, map);
     if (hits > code) [code, family] = [hits, candidate.name];
   }
   const of = Math.max(1, pairs);
-  return {
-    code: code / of,
-    family,
-    text: (hitsOf(even, text, inFile) + hitsOf(odd, text, inFile)) / of,
-    across: 0,
-  };
+  return { code: code / of, family, text: (hitsOf(even, texts, map) + hitsOf(odd, texts, map)) / of, across: 0 };
 }
 
-function hitsOf(counts: Uint32Array, pairs: Uint16Array, inFile: ((pair: number) => number) | undefined): number {
+function hitsOf(counts: Uint32Array, pairs: Uint16Array, map: PairMap | undefined): number {
   let hits = 0;
-  if (inFile) {
-    for (let i = 0; i < pairs.length; i++) {
-      const pair = inFile(pairs[i] as number);
-      if (isTelling(pair)) hits += counts[pair] as number;
-    }
-  } else for (let i = 0; i < pairs.length; i++) hits += counts[pairs[i] as number] as number;
+  for (let i = 0; i < pairs.length; i++) {
+    const pair = map ? inFile(map, pairs[i] as number) : (pairs[i] as number);
+    if (isTelling(pair)) hits += counts[pair] as number;
+  }
   return hits;
 }
 
+/** Adds `count` to each family of `mask`. */
+function add(hits: Uint32Array, mask: number, count: number): void {
+  for (let rest = mask; rest !== 0; rest &= rest - 1) {
+    const family = 31 - Math.clz32(rest & -rest);
+    hits[family] = (hits[family] as number) + count;
+  }
+}
+
 function isTelling(pair: number): boolean {
-  const [first, second] = [pair >> 8, pair & 0xff];
+  const first = pair >> 8;
+  const second = pair & 0xff;
   return first !== second && first !== 0 && first !== 0xff && second !== 0 && second !== 0xff;
 }
 
 /** Pairs with a filler byte (00, FF) or of two equal bytes read the same in any order and are not counted. */
-function tellingPairs({ even, odd }: Census): number {
-  let total = 0;
-  for (let first = 1; first < 255; first++) {
-    for (let pair = first * 256 + 1; pair < first * 256 + 255; pair++) {
-      if (pair !== first * 257) total += (even[pair] as number) + (odd[pair] as number);
-    }
+function tellingPairs({ even, odd, words }: Census): number {
+  const of = (pair: number) => (even[pair] as number) + (odd[pair] as number);
+  let rest = 0;
+  for (let byte = 0; byte < 256; byte++) {
+    rest += of(byte) + of(0xff00 + byte);
+    if (byte > 0 && byte < 255) rest += of(byte * 256) + of(byte * 256 + 0xff) + of(byte * 257);
   }
-  return total;
+  return 2 * words - rest;
+}
+
+/** The telling pairs that are commonest in the census. */
+function commonestPairs({ even, odd }: Census): Uint16Array {
+  const held: number[] = [];
+  let least = 1;
+  for (let pair = 256; pair < 65536; pair++) {
+    const count = (even[pair] as number) + (odd[pair] as number);
+    if (count < least || !isTelling(pair)) continue;
+    // The count goes in front of the pair, so that sorting numbers sorts by it.
+    held.push(count * 65536 + pair);
+    if (held.length < 8 * commonestLooked) continue;
+    held.sort((a, b) => b - a).length = commonestLooked;
+    least = Math.floor((held.at(-1) as number) / 65536);
+  }
+  return Uint16Array.from(held.sort((a, b) => b - a).slice(0, commonestLooked), (one) => one % 65536);
+}
+
+/** How legible these pairs of the file are once they are put back by `map`, each map being its own inverse. */
+function commonestScore(pairs: Uint16Array, { even, odd }: Census, map: PairMap | undefined): number {
+  const hits = new Uint32Array(families.length);
+  let text = 0;
+  for (let i = 0; i < pairs.length; i++) {
+    const pair = pairs[i] as number;
+    const original = map ? inFile(map, pair) : pair;
+    const atEven = even[pair] as number;
+    const atOdd = odd[pair] as number;
+    if (isText[original]) text += atEven + atOdd;
+    add(hits, familiesAtEven[original] as number, atEven);
+    add(hits, familiesAtOdd[original] as number, atOdd);
+  }
+  let code = 0;
+  for (const count of hits) code = Math.max(code, count);
+  return code + 2 * text;
 }
 
 /** Windows of the original, spread evenly over those that stand in content of the file. */
-function windowsIn(
-  blocks: Uint8Array,
-  length: number,
-  place: ((offset: number) => number) | undefined,
-  count: number,
-): number[] {
+function windowsIn(blocks: Uint8Array, length: number, correction: Correction | undefined, count: number): number[] {
   const held: number[] = [];
   const tried = Math.max(1, Math.ceil(blocks.length / (8 * count)));
   for (let at = 0; at + windowLength <= length; at += windowLength * tried) {
-    if (blocks[Math.floor((place ? place(at) : at) / windowLength)]) held.push(at);
+    const place = correction ? placeInFile(correction, at, length) : at;
+    if (blocks[Math.floor(place / windowLength)]) held.push(at);
   }
   const step = Math.max(1, held.length / count);
   return Array.from({ length: Math.min(count, held.length) }, (_, i) => held[Math.floor(i * step)] as number);
 }
 
 /** How legible windows of the original are when gathered from where they stand in the file. */
-function sampled(bytes: Uint8Array, places: readonly number[], place: ((offset: number) => number) | undefined) {
+function sampled(bytes: Uint8Array, places: readonly number[], correction: Correction | undefined) {
   const hits = new Uint32Array(families.length);
+  const window = new Uint8Array(windowLength);
   let pairs = 0;
-  let texts = 0;
+  let text = 0;
   let across = 0;
   for (const at of places) {
-    if (at + windowLength > bytes.length) continue;
+    gather(bytes, correction, at, window);
     let last = 0;
-    for (let i = at; i < at + windowLength; i += 2) {
-      const first = bytes[place ? place(i) : i] ?? 0;
-      const second = bytes[place ? place(i + 1) : i + 1] ?? 0;
-      const pair = first * 256 + second;
-      if (first !== 0 && first !== 0xff && second !== 0 && second !== 0xff && first !== second) pairs++;
-      if (isText[pair]) texts++;
-      if (i > at && isText[last * 256 + first]) across++;
-      let mask = (i % 4 === 0 ? familiesAtEven : familiesAtOdd)[pair] as number;
-      for (let family = 0; mask !== 0; family++, mask >>>= 1) if (mask & 1) hits[family] = (hits[family] as number) + 1;
+    for (let i = 0; i < windowLength; i += 2) {
+      const first = window[i] as number;
+      const second = window[i + 1] as number;
+      const pair = (first << 8) | second;
+      if (isTelling(pair)) pairs++;
+      if (isText[pair]) text++;
+      if (i > 0 && isText[(last << 8) | first]) across++;
+      add(hits, (i % 4 === 0 ? familiesAtEven : familiesAtOdd)[pair] as number, 1);
       last = second;
     }
   }
@@ -217,29 +232,5 @@ function sampled(bytes: Uint8Array, places: readonly number[], place: ((offset: 
   }
   const of = Math.max(1, pairs);
   const code = (hits[best] as number) / of;
-  return { pairs, legibility: { code, family: families[best]?.name ?? "", text: texts / of, across: across / of } };
-}
-
-function masksOf(pairs: (family: Family) => Uint16Array): Uint32Array {
-  const masks = new Uint32Array(65536);
-  families.forEach((family, i) => {
-    for (const pair of pairs(family)) masks[pair] = (masks[pair] as number) + 2 ** i;
-  });
-  return masks;
-}
-
-function pairsIn(digits: string): Uint16Array {
-  return Uint16Array.from({ length: digits.length / 4 }, (_, i) => Number.parseInt(digits.slice(4 * i, 4 * i + 4), 16));
-}
-
-/** The commonest pairs of letters in lower case, and those of them that stand at the start of a word or are spaced. */
-function textPairs(): Uint16Array {
-  const pairs = new Set<number>();
-  for (let i = 0; i + 1 < letterPairs.length; i += 2) {
-    const pair = letterPairs.slice(i, i + 2);
-    if (pair[0] === pair[1]) continue;
-    pairs.add(pair.charCodeAt(0) * 256 + pair.charCodeAt(1));
-  }
-  for (const first of "esdtny:,") pairs.add(first.charCodeAt(0) * 256 + 0x20);
-  return Uint16Array.from(pairs);
+  return { pairs, legibility: { code, family: families[best]?.name ?? "", text: text / of, across: across / of } };
 }

@@ -28,7 +28,7 @@ export interface Pieces {
 }
 
 /** Marks in the table, as a power of two: eight for a byte that is looked at, so that few sequences meet by chance. */
-const most = 22;
+const most = 21;
 const fewest = 14;
 const firstLine = 3;
 /** At least so many borders with content on both sides, */
@@ -73,52 +73,68 @@ function sequencesOf(bytes: Uint8Array, blocks: Uint8Array): Sequences {
   const shift = 32 - bits;
   const marks = new Uint8Array(2 ** bits);
   let filled = 0;
-  // Content of half a MiB fills a twelfth of the table; more of it would make every sequence known.
-  const step = Math.max(1, Math.ceil(bytes.length / 2 ** 19));
+  // Content of a quarter of a MiB fills a twelfth of the table; more of it would make every sequence known.
+  const step = Math.max(1, Math.ceil(bytes.length / 2 ** 18));
   for (let at = 0; at + 8 <= bytes.length; at += 8 * step) {
     if (!blocks[Math.floor(at / contentBlock)]) continue;
-    for (let i = at; i < at + 5; i++) {
-      const slot = slotOf(
-        shift,
-        bytes[i] as number,
-        bytes[i + 1] as number,
-        bytes[i + 2] as number,
-        bytes[i + 3] as number,
-      );
-      if (marks[slot] === 0) filled++;
+    const early = wordAt(bytes, at);
+    const late = wordAt(bytes, at + 4);
+    for (let bits = 0; bits <= 32; bits += 8) {
+      const word = bits === 0 ? early : bits === 32 ? late : (early << bits) | (late >>> (32 - bits));
+      const slot = Math.imul(word, spread) >>> shift;
+      const mark = marks[slot] as number;
+      if (mark === 0) filled++;
       // A second mark means that the sequence was met twice: itself does not count as elsewhere.
-      marks[slot] = Math.min(2, (marks[slot] as number) + 1);
+      if (mark < 2) marks[slot] = mark + 1;
     }
   }
   return { marks, shift, chance: filled / marks.length };
 }
 
-function slotOf(shift: number, a: number, b: number, c: number, d: number): number {
-  return Math.imul((a << 24) | (b << 16) | (c << 8) | d, 0x9e3779b1) >>> shift;
+function wordAt(bytes: Uint8Array, at: number): number {
+  return (
+    ((bytes[at] as number) << 24) |
+    ((bytes[at + 1] as number) << 16) |
+    ((bytes[at + 2] as number) << 8) |
+    (bytes[at + 3] as number)
+  );
 }
 
-const trivial = (a: number, b: number) => a === b && (a === 0 || a === 0xff);
+/** An odd number whose bits are spread evenly (2**32 by the golden ratio): neighbouring words meet in far slots. */
+const spread = 0x9e3779b1;
+
+function slotAt({ shift }: Sequences, bytes: Uint8Array, at: number): number {
+  return Math.imul(wordAt(bytes, at), spread) >>> shift;
+}
+
+function pairAt(bytes: Uint8Array, at: number): number {
+  return ((bytes[at] as number) << 8) | (bytes[at + 1] as number);
+}
+
+/** Whether two bytes from `at` on are fill. */
+function isTrivial(bytes: Uint8Array, at: number): boolean {
+  const byte = bytes[at];
+  return byte === bytes[at + 1] && (byte === 0 || byte === 0xff);
+}
 
 function borderAt(bytes: Uint8Array, blocks: Uint8Array, known: Sequences, line: number): Border {
   const size = 2 ** line;
-  const step = size * Math.max(1, Math.floor(bytes.length / size / 4096));
+  const step = size * Math.max(1, Math.floor(bytes.length / size / 2048));
   let crossed = 0;
   let hits = 0;
   let insides = 0;
   let insideHits = 0;
   for (let at = step; at + size <= bytes.length; at += step) {
     if (!blocks[Math.floor((at - 1) / contentBlock)] || !blocks[Math.floor(at / contentBlock)]) continue;
-    const [a, b, c, d] = [bytes[at - 2], bytes[at - 1], bytes[at], bytes[at + 1]] as [number, number, number, number];
-    if (trivial(a, b) || trivial(c, d)) continue;
+    if (isTrivial(bytes, at - 2) || isTrivial(bytes, at)) continue;
     crossed++;
-    if (known.marks[slotOf(known.shift, a, b, c, d)]) hits++;
+    if (known.marks[slotAt(known, bytes, at - 2)]) hits++;
     const middle = at + size / 2;
     for (let i = middle - 2; i < middle + (line > 3 ? 4 : 0); i += 2) {
-      const [e, f, g, h] = [bytes[i], bytes[i + 1], bytes[i + 2], bytes[i + 3]] as [number, number, number, number];
-      if (trivial(e, f) || trivial(g, h)) continue;
+      if (isTrivial(bytes, i) || isTrivial(bytes, i + 2)) continue;
       insides++;
       // Inside a piece the sequence itself may have left the mark, so two are asked for.
-      if ((known.marks[slotOf(known.shift, e, f, g, h)] as number) >= 2) insideHits++;
+      if ((known.marks[slotAt(known, bytes, i)] as number) >= 2) insideHits++;
     }
   }
   return {
@@ -158,18 +174,14 @@ function mendedShare(bytes: Uint8Array, blocks: Uint8Array, known: Sequences, fi
   let crossed = 0;
   let hits = 0;
   for (let at = step; at < end; at += step) {
-    const [before, behind] = [place(at - 2), place(at)];
+    const before = place(at - 2);
+    const behind = place(at);
     if (behind === before + 2 || behind + 1 >= bytes.length || before + 1 >= bytes.length) continue;
     if (!blocks[Math.floor(before / contentBlock)] || !blocks[Math.floor(behind / contentBlock)]) continue;
-    const [a, b, c, d] = [bytes[before], bytes[before + 1], bytes[behind], bytes[behind + 1]] as [
-      number,
-      number,
-      number,
-      number,
-    ];
-    if (trivial(a, b) || trivial(c, d)) continue;
+    if (isTrivial(bytes, before) || isTrivial(bytes, behind)) continue;
     crossed++;
-    if (known.marks[slotOf(known.shift, a, b, c, d)]) hits++;
+    const word = (pairAt(bytes, before) << 16) | pairAt(bytes, behind);
+    if (known.marks[Math.imul(word, spread) >>> known.shift]) hits++;
   }
   return crossed < enough / 2 ? 0 : hits / crossed;
 }
