@@ -122,8 +122,8 @@ describe("checksums placed anew", () => {
   });
 
   it.each([
-    ["edid-two-tiles", "edid/dell-up3218k-dp1-tile0.bin", 266],
-    ["edid-two-tiles", "edid/dell-up3218k-dp2-tile1.bin", 300],
+    ["edid-two-tiles", "edid/display-tile-0.bin", 266],
+    ["edid-two-tiles", "edid/display-tile-1.bin", 300],
     ["edid", "edid/acer-xv273k-dp1.bin", 12],
     ["edid", "edid/dell-p2415q-dp.bin", 200],
   ])("mend a changed byte of %s, from %s", (name, file, at) => {
@@ -140,8 +140,8 @@ describe("checksums placed anew", () => {
 
   it("turn the one half of a display into the other: position and inner checksum", () => {
     const profile = publishedProfile("edid-two-tiles");
-    const left = vectorFile("edid/dell-up3218k-dp1-tile0.bin");
-    const right = rawImage(vectorFile("edid/dell-up3218k-dp2-tile1.bin"), profile);
+    const left = vectorFile("edid/display-tile-0.bin");
+    const right = rawImage(vectorFile("edid/display-tile-1.bin"), profile);
     left[266] = 0x10;
     expect(recomputeChecksums(rawImage(left, profile), profile).image.equals(right)).toBe(true);
   });

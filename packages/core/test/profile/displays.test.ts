@@ -22,7 +22,7 @@ const blocks: readonly (readonly [
   sha256: string,
 ])[] = [
   [
-    "dell-up3218k-dp1-tile0",
+    "display-tile-0",
     "DEL",
     16711,
     808792652,
@@ -32,7 +32,7 @@ const blocks: readonly (readonly [
     "c662cbb1c17ec2e27871ef740fda546b5788f110e8aa6f51c19267725deb0445",
   ],
   [
-    "dell-up3218k-dp2-tile1",
+    "display-tile-1",
     "DEL",
     16711,
     808792652,
@@ -196,7 +196,7 @@ function inputOf(role: string, name: string, profile: Profile, bytes = block(nam
 }
 
 describe("the two halves of one display", () => {
-  const halves = ["dell-up3218k-dp1-tile0", "dell-up3218k-dp2-tile1"] as const;
+  const halves = ["display-tile-0", "display-tile-1"] as const;
   const unitOf = (name: string) => describeUnit(rawImage(block(name), tiles), tiles);
   const input = (role: string, name: string, bytes?: Uint8Array) => inputOf(role, name, tiles, bytes);
   const ask = (left: ReturnType<typeof input>, right: ReturnType<typeof input>) =>

@@ -21,7 +21,7 @@ const unexplained = (report: Report) => (report.differences ?? []).filter(({ exp
 // Identification blocks of real displays: Debian source package edid-decode, MIT; what differs is stated in the
 // provenance note beside the files and was found with cmp.
 describe("the two halves of one display", () => {
-  const tiles = ["edid/dell-up3218k-dp1-tile0.bin", "edid/dell-up3218k-dp2-tile1.bin"] as const;
+  const tiles = ["edid/display-tile-0.bin", "edid/display-tile-1.bin"] as const;
 
   it("are clear: they differ in position and in the checksum that follows from it", () => {
     const report = pair(...tiles, "profiles/edid-two-tiles.json");
