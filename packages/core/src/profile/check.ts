@@ -1,4 +1,5 @@
 import { checksumProblems } from "./check/checksums.js";
+import { donorProblems } from "./check/donor.js";
 import { memoryProblems, raiseProblems } from "./check/memory.js";
 import { namingProblems } from "./check/names.js";
 import { pairProblems } from "./check/pair.js";
@@ -22,6 +23,7 @@ export function checkProfile(profile: Profile): Problem[] {
     ...pairProblems(profile),
     ...verificationProblems(profile),
     ...releaseProblems(profile),
+    ...donorProblems(profile),
     ...raiseProblems(profile),
   ];
 }

@@ -40,6 +40,7 @@ export function* referring(profile: Profile): References {
     yield* inRanges(part.over, `fingerprint.without[${i}].over`);
   }
   yield* inPair(profile);
+  yield* inDonor(profile);
   for (const [i, { calibration, checksum }] of profile.verificationNumbers.entries()) {
     const here = `verificationNumbers[${i}]`;
     if (calibration !== undefined) yield { path: `${here}.calibration`, kind: "field", name: calibration };
@@ -58,6 +59,16 @@ function* inPair({ pair }: Profile): References {
   for (const [side, value] of Object.entries(sides.values ?? {})) {
     yield { path: `pair.sides.values.${side}`, kind: "value", name: sides.field, value: String(value) };
   }
+}
+
+function* inDonor({ donor }: Profile): References {
+  for (const [i, { region }] of (donor?.regions ?? []).entries()) {
+    yield { path: `donor.regions[${i}].region`, kind: "region", name: region };
+  }
+  const { hardware, boot, size } = donor?.identifiedBy ?? {};
+  if (hardware !== undefined) yield { path: "donor.identifiedBy.hardware", kind: "field", name: hardware };
+  if (boot !== undefined) yield { path: "donor.identifiedBy.boot", kind: "field", name: boot };
+  if (size !== undefined) yield { path: "donor.identifiedBy.size", kind: "field", name: size };
 }
 
 function* inRanges(ranges: readonly Range[], path: string): References {

@@ -1,5 +1,6 @@
 import * as z from "zod";
-import { checksumSchema, statedChecksumSchema } from "./checksum.js";
+import { checksumSchema, checksumSchema, statedChecksumSchema } from "./checksum.js";
+import { donorSchema } from "./donor.js";
 import { fieldSchema } from "./field.js";
 import { pairSchema } from "./pair.js";
 import { byteValue, comment, count, range } from "./quantity.js";
@@ -62,6 +63,7 @@ export const profileSchema = z
       })
       .optional(),
     pair: pairSchema.optional(),
+    donor: donorSchema.optional().describe("what becomes of a used unit that is written with the software of another"),
     verificationNumbers: z
       .array(verificationSchema)
       .max(16)
