@@ -1,5 +1,6 @@
 import { Command } from "commander";
 import type { ConvertOptions } from "./commands/convert.js";
+import type { DonorOptions } from "./commands/donor.js";
 import type { VerifyWishes } from "./commands/record.js";
 import { type CommonOptions, type OptionName, options } from "./options.js";
 import { widthOf } from "./terminal/width.js";
@@ -92,6 +93,20 @@ export function programFor(world: World, { help, ended }: Hearer): Command {
     verdict: true,
   }).action(async (left: string, right: string, wishes: CommonOptions) => {
     ended(await (await import("./commands/pair.js")).pair(world, left, right, wishes));
+  });
+
+  declare(program, {
+    usage: "donor <source> <donor>",
+    summary: "Before the write: may a used unit, the donor, be written with what the source holds?",
+    examples: [
+      "assay donor starboard.bin used.bin --profile boat.json --twin port.hex",
+      "assay donor starboard.bin used.bin --profile boat.json --job job.json",
+      "assay donor starboard.bin used.bin --profile boat.json --out new.bin",
+    ],
+    options: ["profile", "job", "slot", "twin", "out", "force", ...reading, "private", ...recording, ...answering],
+    verdict: true,
+  }).action(async (source: string, used: string, wishes: DonorOptions) => {
+    ended(await (await import("./commands/donor.js")).donor(world, source, used, wishes));
   });
 
   declare(program, {

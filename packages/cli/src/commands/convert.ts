@@ -1,5 +1,4 @@
 import { createHash } from "node:crypto";
-import { extname } from "node:path";
 import {
   type EncodeOptions,
   encode,
@@ -9,9 +8,9 @@ import {
   reportInput,
   type StartAddress,
   type WrittenFormatName,
-  writtenFormatNames,
 } from "@assay/core";
 import { DONE } from "../exit-code.js";
+import { formatOfName, formatUnsaid } from "../file-format.js";
 import { STANDARD_OUTPUT, targetAt } from "../files/target.js";
 import { writeFile } from "../files/write.js";
 import { inFile, onlyOnce, readInputs, readParts } from "../inputs.js";
@@ -28,23 +27,6 @@ export interface ConvertOptions extends CommonOptions {
   readonly header?: string;
   readonly crlf?: boolean;
 }
-
-/** Endings that say a format where nobody says it with --to. Common practice, no source. */
-const endings: Readonly<Record<string, WrittenFormatName>> = {
-  ".bin": "raw",
-  ".raw": "raw",
-  ".rom": "raw",
-  ".hex": "intel-hex",
-  ".ihex": "intel-hex",
-  ".ihx": "intel-hex",
-  ".mot": "s-record",
-  ".s19": "s-record",
-  ".s28": "s-record",
-  ".s37": "s-record",
-  ".srec": "s-record",
-  ".tek": "tektronix-hex",
-  ".titxt": "ti-txt",
-};
 
 /**
  * Writes the image of one file, or of the part files of one read, in another format, and says what that format could not
@@ -64,15 +46,8 @@ export async function convert(world: World, paths: readonly string[], wishes: Co
   if (to === STANDARD_OUTPUT && wishes.json) {
     throw new Refusal("usage/output-twice", "expected --json or an output of -, got both for one standard output");
   }
-  const format = wishes.to ?? endings[extname(to).toLowerCase()];
-  if (!format) {
-    const names = writtenFormatNames.join(", ");
-    throw new Refusal(
-      "usage/format-unsaid",
-      `expected --to with one of ${names}, or a name that ends like .bin, .hex or .s19, got neither`,
-      { file: to },
-    );
-  }
+  const format = wishes.to ?? formatOfName(to);
+  if (!format) throw formatUnsaid(to, "--to");
   const input = await readOne(world, from, wishes);
   const target = targetAt(world, to, wishes.force === true);
   if (format === "raw" && target.kind === "stdout" && world.stdout.isTerminal) {

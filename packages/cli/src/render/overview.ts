@@ -58,6 +58,9 @@ function inputLines({ inputs, profile, images }: Report, width: number): string[
   ];
 }
 
+/** More images than this stand beside each other only where every value is short. */
+const mostColumns = 3;
+
 /** One row a name and one column an image, so that two units stand side by side. */
 function byImage(
   { images }: Report,
@@ -67,9 +70,29 @@ function byImage(
 ): string[] {
   const names = [...new Set(images.flatMap((image) => Object.keys(valuesOf(image))))];
   if (names.length === 0) return [];
+  if (images.length > mostColumns) return byValue(images, names, valuesOf, width);
   const columns = [{ title }, ...images.map(({ role }) => ({ title: role }))];
   const rows = names.map((name) => [name, ...images.map((image) => valuesOf(image)[name] ?? "not known")]);
   return table(columns, rows, width);
+}
+
+/** One line a name: each value once, with whose it is. */
+function byValue(
+  images: Report["images"],
+  names: readonly string[],
+  valuesOf: (image: Report["images"][number]) => Readonly<Record<string, string>>,
+  width: number,
+): string[] {
+  const indent = Math.max(...names.map((name) => name.length)) + 2;
+  return names.flatMap((name) => {
+    const owners = new Map<string, string[]>();
+    for (const image of images) {
+      const value = valuesOf(image)[name] ?? "not known";
+      owners.set(value, [...(owners.get(value) ?? []), image.role]);
+    }
+    const told = [...owners].map(([value, roles]) => (owners.size === 1 ? value : `${value} (${roles.join(", ")})`));
+    return hanging(name, indent, told.join("; "), width);
+  });
 }
 
 function checksumLines({ images }: Report, width: number): string[] {

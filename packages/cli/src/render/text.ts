@@ -4,6 +4,7 @@ import { findingLines } from "./findings.js";
 import { countOf } from "./numbers.js";
 import { overviewLines } from "./overview.js";
 import { picture } from "./picture.js";
+import { planLines } from "./plan.js";
 import { safe } from "./safe.js";
 import { hanging, wrap } from "./wrap.js";
 
@@ -40,6 +41,7 @@ export function renderText(report: Report, width: number): Line[] {
     ...tally(shown).flatMap((line) => wrap(line, width)),
     ...section("Why", findingLines(shown, width)),
     ...section("What next", hanging("", 2, nextSteps[shown.verdict], width)),
+    ...section("Plan", planLines(shown, width - 2).map(inset)),
     ...section("Memory", drawing),
     ...overviewLines(shown, width).flatMap(({ title, lines }) => section(title, lines.map(inset))),
     ...section("Record", recordLines(shown, width)),

@@ -18,11 +18,13 @@ beforeAll(() => {
   put("port.hex", "port.hex");
   put("port-again.bin", "port-read-2.bin");
   put("starboard.bin", "starboard.bin");
+  put("used.bin", "donor-later-boot.bin");
   const whole = readFileSync(join(folder, "starboard.bin"));
   const every = (first: number) => whole.filter((_, at) => at % 2 === first);
   writeFileSync(join(folder, "even.bin"), every(0));
   writeFileSync(join(folder, "odd.bin"), every(1));
   writeFileSync(join(folder, "boat-record.json"), inventedRecord(2));
+  writeFileSync(join(folder, "job.json"), readFileSync(join(workboat, "job-donor-later.json")));
   writeFileSync(join(folder, "boat.json"), readFileSync(join(workboat, "profile.json")));
 });
 

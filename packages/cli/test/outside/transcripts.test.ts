@@ -32,6 +32,7 @@ beforeAll(() => {
   writeFileSync(join(folder, "boat-record.json"), record);
   writeFileSync(join(folder, "changed-record.json"), record.replace('"verdict":"stop"', '"verdict":"clear"'));
   writeFileSync(join(folder, "thinned-record.json"), lines.filter((_, i) => i !== 2).join("\n"));
+  writeFileSync(join(folder, "port.bin"), gunzipSync(readFileSync(join(folder, "port-read-2.bin.gz"))));
   const profile = JSON.parse(readFileSync(join(folder, "profile.json"), "utf8"));
   profile.regions[0].role = "bot";
   profile.colour = "blue";
@@ -40,11 +41,13 @@ beforeAll(() => {
 });
 
 const known = ["--profile", "profile.json"];
+const failed = ["--job", "job-donor.json", "--side", "starboard"];
 const cases: Readonly<Record<string, readonly string[]>> = {
   version: ["--version"],
   help: ["--help"],
   "help-check": ["check", "--help"],
   "help-pair": ["pair", "--help"],
+  "help-donor": ["donor", "--help"],
   "help-convert": ["convert", "--help"],
   "help-explain": ["explain", "--help"],
   "help-profile": ["profile", "--help"],
@@ -69,6 +72,18 @@ const cases: Readonly<Record<string, readonly string[]>> = {
   "pair-same-file": ["pair", "port.hex.gz", "port.hex.gz", ...known, "--quiet"],
   "pair-without-profile": ["pair", "port.hex.gz", "starboard.bin.gz"],
   "pair-json": ["pair", "port.hex.gz", "starboard.bin.gz", ...known, "--json"],
+  "donor-clear": ["donor", "starboard.bin.gz", "donor-same.s19.gz", ...known, ...failed, "--twin", "port.hex.gz"],
+  "donor-later-boot": [
+    ...["donor", "starboard.bin.gz", "donor-later-boot.bin.gz", ...known, "--job", "job-donor-later.json"],
+    ...["--twin", "port.hex.gz", "--out", "composed.hex"],
+  ],
+  "donor-other-hardware": [
+    ...["donor", "starboard.bin.gz", "donor-other-hardware.bin.gz", ...known, "--side", "starboard"],
+    ...["--out", "never.bin"],
+  ],
+  "donor-smaller": ["donor", "starboard.bin.gz", "donor-smaller.bin.gz", ...known, "--quiet", "--out", "never.bin"],
+  "donor-over-input": ["donor", "starboard.bin.gz", "port.bin", ...known, "--out", "./PORT.bin", "--force"],
+  "donor-without-profile": ["donor", "starboard.bin.gz", "donor-same.s19.gz"],
   "convert-to-hex": ["convert", "small.hex", "-", "--to", "s-record", "--header", "bench"],
   "convert-leaves-behind": ["convert", "small.hex", "small.bin"],
   "convert-damaged": ["convert", "damaged.hex", "damaged.bin"],

@@ -155,14 +155,20 @@ function partSize({ unit: { profile, read }, exact }: DonorSide): number | undef
 
 function unitsOf(source: Unit, donor: Unit): UnitsStanding {
   const { bytes, onlyFirst, onlySecond } = differenceOf(source.image, donor.image);
-  const serials = source.fields.flatMap((own) => {
+  const identical = bytes === 0 && onlyFirst.length === 0 && onlySecond.length === 0;
+  return { sameSerial: sameSerialOf(source, donor), identical };
+}
+
+/** The serial number that both units carry, with its field and its place in the second; undefined when there is none. */
+export function sameSerialOf(first: Unit, second: Unit): UnitsStanding["sameSerial"] {
+  const serials = first.fields.flatMap((own) => {
     if (own.field.means !== "serial-number") return [];
-    const other = fieldNamed(donor, own.field.name);
+    const other = fieldNamed(second, own.field.name);
     const [a, b] = [shownOf(own), shownOf(other)];
     if (a === undefined || b === undefined || !sameNumber(a, b) || !other || !("span" in other)) return [];
     return [{ field: own.field.name, value: b, at: other.span }];
   });
-  return { sameSerial: serials[0], identical: bytes === 0 && onlyFirst.length === 0 && onlySecond.length === 0 };
+  return serials[0];
 }
 
 function statedBy(source: Unit, donor: Unit, name: string | undefined, meaning: Meaning): Stated {

@@ -22,7 +22,8 @@ export interface FollowingChecksum {
 /**
  * What explains differences between two units, each address by the first that speaks of it: the profile's pairing
  * rules that hold; the field that tells the side; what units write by themselves; fields that belong to the single
- * unit; and stored checksums that follow from nothing but explained differences.
+ * unit; and stored checksums that follow from nothing but explained differences. `accepted` is what the caller has a
+ * reason for besides.
  */
 export function explanationsOf(
   left: Unit,
@@ -30,6 +31,7 @@ export function explanationsOf(
   rules: readonly PairRuleReading[],
   differing: readonly Span[],
   checksums: readonly FollowingChecksum[],
+  accepted: readonly Explanation[] = [],
 ): readonly Explanation[] {
   const explanations: Explanation[] = [];
   // Where a rule says "same", nothing that follows from a role or a meaning can say otherwise; nor can a broken rule.
@@ -43,6 +45,7 @@ export function explanationsOf(
     if (reading.rule === "same" || reading.status !== "holds") spoken = [...spoken, ...subtract(reading.over, spoken)];
     else add(`pair/${reading.name}`, reading.over);
   }
+  for (const { rule, spans } of accepted) add(rule, spans);
   const sideField = left.profile.pair?.sides?.field;
   for (const [i, reading] of left.fields.entries()) {
     const twin = right.fields[i];

@@ -4,7 +4,7 @@ import { type Difference, differenceOf } from "../image/difference.js";
 import type { Meaning } from "../profile/schema/field.js";
 import type { Role } from "../profile/schema/region.js";
 import type { Unit } from "../unit/unit.js";
-import { explanationsOf, type FollowingChecksum } from "./explanation.js";
+import { type Explanation, explanationsOf, type FollowingChecksum } from "./explanation.js";
 import { type PairRuleReading, readPairRule, type Sides } from "./pair-rules.js";
 import { type DifferingPiece, piecesOf } from "./pieces.js";
 import { type SideReading, sideNames, sideOf, sidesToCompare } from "./sides.js";
@@ -65,8 +65,16 @@ const hiddenRoles: readonly Role[] = ["immobiliser", "identity"];
 /** Runs that a finding names at the most. */
 const runsNamed = 8;
 
-/** Two units of one profile, held against each other. `checksums` are those of the left unit. */
-export function comparePair(left: Unit, right: Unit, checksums: readonly FollowingChecksum[]): PairComparison {
+/**
+ * Two units of one profile, held against each other. `checksums` are those of the left unit; `accepted` is where they may
+ * differ for a reason that neither of them tells.
+ */
+export function comparePair(
+  left: Unit,
+  right: Unit,
+  checksums: readonly FollowingChecksum[],
+  accepted: readonly Explanation[] = [],
+): PairComparison {
   const pairing = left.profile.pair;
   const names = sideNames(pairing);
   const sides = { left: sideOf(left), right: sideOf(right) };
@@ -74,7 +82,7 @@ export function comparePair(left: Unit, right: Unit, checksums: readonly Followi
   const compareAs = sidesToCompare(sides.left, sides.right, names);
   const rules = (pairing?.rules ?? []).map((rule) => readPairRule(rule, left, right, compareAs));
   const runs = difference.unlisted ? [...difference.runs, difference.unlisted] : difference.runs;
-  const explanations = explanationsOf(left, right, rules, runs, checksums);
+  const explanations = explanationsOf(left, right, rules, runs, checksums, accepted);
   const pieces = piecesOf(runs, left.regions, explanations);
   const fields = pairFields(left, right, rules);
   const claimed = [

@@ -112,7 +112,8 @@ function overlapping(parts: readonly PlanPart[]): Plan["overlapping"] {
   const placed = parts
     .flatMap(({ region, spans }) => spans.map((span) => ({ region: region ?? "", span })))
     .sort((a, b) => a.span.start - b.span.start);
-  if (totalLength(placed.map(({ span }) => span)) === totalLength(normalised(placed.map(({ span }) => span)))) return [];
+  if (totalLength(placed.map(({ span }) => span)) === totalLength(normalised(placed.map(({ span }) => span))))
+    return [];
   const found: { first: string; second: string; at: Span }[] = [];
   let furthest = placed[0];
   for (const next of placed.slice(1)) {

@@ -66,7 +66,8 @@ export function askCheck({ reads, profile, side, job, version, accelerators, ...
   return options.private ? withoutPrivateValues(report, secrets) : report;
 }
 
-function checkSide(side: string | undefined, profile: Profile | undefined): void {
+/** That `side`, where one was named, is one of the profile's. */
+export function checkSide(side: string | undefined, profile: Profile | undefined): void {
   if (side === undefined) return;
   const sides = profile?.pair?.sides;
   if (!sides)

@@ -1,5 +1,6 @@
 import type { Accelerators } from "../algorithms/algorithm.js";
-import { coverageOf } from "../checksums/coverage.js";
+import { type Span, subtract } from "../bytes/span.js";
+import { type Coverage, coverageOf } from "../checksums/coverage.js";
 import { type ChecksumFacts, measureChecksums } from "../checksums/measure.js";
 import { finding } from "../findings/catalogue.js";
 import { contentDigest } from "../fingerprint/content.js";
@@ -8,11 +9,12 @@ import { fingerprintParts } from "../fingerprint/parts.js";
 import { isBare } from "../formats/decoded.js";
 import { identityFacts } from "../identity/facts.js";
 import { ownedValues } from "../identity/private.js";
-import { measureRelease } from "../identity/release.js";
-import { buildFor, outsideOfUnit } from "../job/outside.js";
+import { measureRelease, type ReleaseReading } from "../identity/release.js";
+import { buildFor, type Outside, outsideOfUnit } from "../job/outside.js";
 import type { JobSheet } from "../job/schema.js";
 import { belongingOf } from "../profile/schema/field.js";
 import type { Profile } from "../profile/schema/profile.js";
+import type { Build } from "../profile/schema/release.js";
 import { reportSpan } from "../report/assemble.js";
 import type { PrivateValue } from "../report/private.js";
 import type { ReportChecksum, ReportImage } from "../report/schema.js";
@@ -47,16 +49,25 @@ export interface Expectations {
   readonly job?: JobSheet | undefined;
   /** The side whose entry in the job sheet is this unit's: `side` when it is left out. */
   readonly jobSide?: string | undefined;
+  /** What is known of the unit from outside, where that is not what the job sheet says of the machine's own units. */
+  readonly outside?: Outside | undefined;
+  /** Whether it is asked which release the unit holds, and whether that is right for the machine: yes when left out. */
+  readonly release?: "asked" | "unasked";
+  /** What is not asked about, because it is erased and meant to be, or is about to be overwritten. */
+  readonly overlooked?: (unit: Unit) => Overlooked;
   /** What the platform computes faster. The answer is the same. */
   readonly accelerators?: Accelerators | undefined;
 }
 
+/** Parts of a unit that nothing is asked about: addresses, and fields by name. */
+export interface Overlooked {
+  readonly spans: readonly Span[];
+  readonly fields: ReadonlySet<string>;
+}
+
 /** Looks at one file as a unit of `profile`. */
-export function examine(
-  input: InputFile,
-  profile: Profile,
-  { side, job, jobSide = side, accelerators = {} }: Expectations = {},
-): Examined {
+export function examine(input: InputFile, profile: Profile, expectations: Expectations = {}): Examined {
+  const { side, job, jobSide = side, accelerators = {}, release = "asked" } = expectations;
   const { role, decoded } = input;
   // A file without addresses leaves nothing out: what it lacks was cut off, and is not erased memory.
   const exact = isBare(decoded.format);
@@ -68,28 +79,24 @@ export function examine(
     fingerprintOf(unit.image, part, accelerators.digest),
   );
   const computed = fingerprints.flatMap((result) => (result.kind === "computed" ? [result.fingerprint] : []));
-  const outside = job && outsideOfUnit(job, jobSide);
-  const identity = identityFacts(unit, checksums, outside);
+  const outside = "outside" in expectations ? expectations.outside : job && outsideOfUnit(job, jobSide);
+  const asked = withoutOverlooked({ unit, checksums, coverage }, expectations.overlooked?.(unit));
+  const identity = identityFacts(asked.unit, asked.checksums, outside);
   const build = job && buildFor(job, jobSide);
   const reading = measureRelease(unit, computed, build);
   const soundness = soundnessOfUnit(unit, checksums, exact);
   const checks = [
     ...ask(fileRules, role, { findings: decoded.findings }),
     ...ask(soundnessRules, role, soundness),
-    ...ask(unitRules, role, unitQuestion(unit, exact, side)),
+    ...ask(unitRules, role, unitQuestion(asked.unit, exact, side)),
     ...ask(checksumRules, role, {
       declared: profile.checksums.length + profile.statedChecksums.length,
-      checksums,
-      coverage,
+      checksums: asked.checksums,
+      coverage: asked.coverage,
       regions: unit.regions,
     }),
     ...ask(identityRules, role, identity),
-    ...ask(releaseRules, role, reading),
-    ...ask(machineReleaseRules, role, {
-      reading,
-      build: job === undefined ? "no-sheet" : build ? "given" : "left-out",
-      wanted: job?.wanted,
-    }),
+    ...(release === "asked" ? askRelease(role, reading, job, build) : []),
   ];
   const { checksummed, described } = coverage;
   return {
@@ -117,6 +124,51 @@ export function examine(
           : [],
       ),
     ],
+  };
+}
+
+function askRelease(
+  role: string,
+  reading: ReleaseReading,
+  job: JobSheet | undefined,
+  build: Build | undefined,
+): Check[] {
+  return [
+    ...ask(releaseRules, role, reading),
+    ...ask(machineReleaseRules, role, {
+      reading,
+      build: job === undefined ? "no-sheet" : build ? "given" : "left-out",
+      wanted: job?.wanted,
+    }),
+  ];
+}
+
+/** What was measured, without what is not asked about. */
+function withoutOverlooked(
+  measured: { readonly unit: Unit; readonly checksums: readonly ChecksumFacts[]; readonly coverage: Coverage },
+  overlooked: Overlooked | undefined,
+): typeof measured {
+  if (!overlooked) return measured;
+  const { spans, fields } = overlooked;
+  const inside = (own: readonly Span[]) => own.length > 0 && subtract(own, spans).length === 0;
+  const { unit, checksums, coverage } = measured;
+  return {
+    unit: {
+      ...unit,
+      fields: unit.fields.filter(
+        (reading) => !fields.has(reading.field.name) && !("span" in reading && inside([reading.span])),
+      ),
+    },
+    checksums: checksums.filter(
+      ({ absence, covered, storedAt }) =>
+        absence?.kind !== "blank" || !inside(storedAt ? [...covered, storedAt] : covered),
+    ),
+    coverage: {
+      ...coverage,
+      uncovered: coverage.uncovered
+        .map((region) => ({ ...region, spans: subtract(region.spans, spans) }))
+        .filter((region) => region.spans.length > 0),
+    },
   };
 }
 

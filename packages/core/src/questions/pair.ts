@@ -111,7 +111,7 @@ function sameFile(left: InputFile, right: InputFile): string | undefined {
 }
 
 /** The checksums that both units have at the same place, and whether they hold in both. */
-function followingChecksums(first: Examined, second: Examined): FollowingChecksum[] {
+export function followingChecksums(first: Examined, second: Examined): FollowingChecksum[] {
   const twins = new Map(second.checksums.map((checksum) => [checksum.name, checksum]));
   const samePlaces = (a: ChecksumFacts, b: ChecksumFacts) =>
     JSON.stringify([a.covered, a.storedAt]) === JSON.stringify([b.covered, b.storedAt]);

@@ -14,6 +14,7 @@ export interface ReportParts {
   readonly images: Report["images"];
   readonly differences?: Report["differences"];
   readonly differencesLeftOut?: number;
+  readonly plan?: Report["plan"];
   /** In the order in which the findings are to stand. */
   readonly checks: readonly Check[];
   readonly raised?: Raised;
@@ -42,6 +43,7 @@ export function assembleReport(parts: ReportParts): Report {
     inputs: parts.inputs,
     images: parts.images,
     ...(parts.differences && { differences: parts.differences, differencesLeftOut: parts.differencesLeftOut ?? 0 }),
+    ...(parts.plan && { plan: parts.plan }),
     checks: checks.map(reportCheck),
     findings: findings.map(({ subject, check }) => reportFinding(subject, check.subject, raised)),
     cautions: [...(parts.cautions ?? [])],

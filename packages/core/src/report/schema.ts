@@ -1,5 +1,5 @@
 import * as z from "zod";
-import { formatNames } from "../formats/decoded.js";
+import { formatNames, writtenFormatNames } from "../formats/decoded.js";
 
 /** The report that leaves the core: the document of `--json`. Addresses and lengths are integers, digests lower-case hex. */
 
@@ -108,6 +108,51 @@ const findingSchema = z
   })
   .meta({ id: "finding" });
 
+const originSchema = z.enum(["source", "donor", "erased"]);
+
+const planSchema = z
+  .object({
+    regions: z.array(
+      z.object({
+        region: z.string().nullable().describe("null for what lies in no region"),
+        role: z.string().nullable(),
+        origin: originSchema.describe("where its bytes come from, whole"),
+        decided: z.enum(["profile", "role", "open"]).describe("who says so; open: nobody, and the donor's is kept"),
+        reason: z.string(),
+        bytes: z.int().min(0),
+        changes: z.int().min(0).nullable().describe("bytes of the donor that become others; null when not known"),
+        spans: z.array(span),
+      }),
+    ),
+    recomputed: z
+      .array(
+        z.object({
+          checksum: z.string(),
+          at: span,
+          bytes: z.array(z.object({ address, before: z.string(), after: z.string() })),
+        }),
+      )
+      .describe("the only bytes of the composed image that are neither unit's"),
+    composed: z
+      .object({
+        bytes: z.int().min(0),
+        content: digest.nullable().describe("digest of the content, whatever the file format"),
+        spans: z.array(span),
+      })
+      .nullable()
+      .describe("null when nothing could be composed"),
+  })
+  .meta({ id: "plan", title: "What a donor would be written with" });
+
+const outputSchema = z
+  .object({
+    name: z.string(),
+    format: z.enum(writtenFormatNames),
+    bytes: z.int().min(0),
+    sha256: digest,
+  })
+  .meta({ id: "output" });
+
 export const reportSchema = z
   .object({
     schema: z.literal("assay.report/1"),
@@ -119,6 +164,8 @@ export const reportSchema = z
     images: z.array(imageSchema),
     differences: z.array(differenceSchema).optional(),
     differencesLeftOut: z.int().min(0).optional().describe("runs beyond the number that a report lists"),
+    plan: planSchema.optional().describe("of the command donor"),
+    output: outputSchema.nullable().optional().describe("the file that was written; null when none was"),
     checks: z.array(checkSchema),
     findings: z.array(findingSchema),
     cautions: z.array(z.string()).optional(),
@@ -147,6 +194,7 @@ export const errorSchema = z
 export type Report = z.output<typeof reportSchema>;
 export type ReportInput = Report["inputs"][number];
 export type ReportImage = Report["images"][number];
+export type ReportPlan = NonNullable<Report["plan"]>;
 export type ReportChecksum = ReportImage["checksums"][number];
 export type ReportDifference = NonNullable<Report["differences"]>[number];
 export type ReportCheck = Report["checks"][number];

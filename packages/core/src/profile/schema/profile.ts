@@ -1,5 +1,5 @@
 import * as z from "zod";
-import { checksumSchema, checksumSchema, statedChecksumSchema } from "./checksum.js";
+import { checksumSchema, statedChecksumSchema } from "./checksum.js";
 import { donorSchema } from "./donor.js";
 import { fieldSchema } from "./field.js";
 import { pairSchema } from "./pair.js";

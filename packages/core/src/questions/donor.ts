@@ -1,0 +1,282 @@
+import type { Accelerators } from "../algorithms/algorithm.js";
+import { common, normalised, subtract } from "../bytes/span.js";
+import { compareDonor, sameSerialOf, shownOf } from "../compare/donor.js";
+import { sideOf } from "../compare/sides.js";
+import { type Composition, compose } from "../compose/compose.js";
+import { blankRegions, lackingRegions, leftBehind, virginParts } from "../compose/facts.js";
+import { type Plan, planOf, spansFrom } from "../compose/plan.js";
+import { finding } from "../findings/catalogue.js";
+import { isBare } from "../formats/decoded.js";
+import { differenceOf } from "../image/difference.js";
+import type { Image } from "../image/image.js";
+import { type Outside, outsideOfDonor } from "../job/outside.js";
+import type { JobSheet } from "../job/schema.js";
+import type { Profile } from "../profile/schema/profile.js";
+import { assembleReport } from "../report/assemble.js";
+import { cautions } from "../report/cautions.js";
+import { withoutPrivateValues } from "../report/private.js";
+import type { Report } from "../report/schema.js";
+import { type DonorQuestion, donorRules } from "../rules/donor.js";
+import { judgeSize } from "../rules/donor-fit.js";
+import { ask, type Check, judgement } from "../rules/rule.js";
+import { describeUnit, fieldOfMeaning, type Unit } from "../unit/unit.js";
+import { checkJob, checkSide } from "./check.js";
+import { plannedDifferences, reportPlan } from "./donor-report.js";
+import { askTwin } from "./donor-twin.js";
+import { type Examined, examine, examineWithoutProfile, type Overlooked } from "./examine.js";
+import { type InputFile, reportInput } from "./input.js";
+
+/** What is to be written, the unit that is to take it, and what is known besides. */
+export interface DonorRequest {
+  /** Holds the software that the machine is to run: the failed unit, or its twin. */
+  readonly source: InputFile;
+  /** The used unit, as it was read before anything is written. */
+  readonly donor: InputFile;
+  readonly profile?: Profile | undefined;
+  readonly job?: JobSheet | undefined;
+  /** The side that the unit is to work on. */
+  readonly side?: string | undefined;
+  /** The machine's other unit. */
+  readonly twin?: InputFile | undefined;
+  /** Masks what belongs to an owner. */
+  readonly private?: boolean;
+  /** What the platform computes faster. The answer is the same. */
+  readonly accelerators?: Accelerators;
+  /** Of the program that asks; stands in the report. */
+  readonly version: string;
+}
+
+/** The report, and what may be written. */
+export interface DonorAnswer {
+  readonly report: Report;
+  /** The image for the donor; undefined when the verdict is stop, or nothing could be composed. */
+  readonly composed: Image | undefined;
+}
+
+/**
+ * May the donor be written with what the source holds, and what would be written?
+ * @throws Refusal for a job sheet without a profile, and for a side that is none of the profile's
+ */
+export function askDonor(request: DonorRequest): DonorAnswer {
+  checkJob(request.job, request.profile);
+  checkSide(request.side, request.profile);
+  return request.profile ? withProfile(request, request.profile) : withoutProfile(request);
+}
+
+function withProfile(request: DonorRequest, profile: Profile): DonorAnswer {
+  const { source, donor, twin, job, version, accelerators, ...options } = request;
+  const slot = options.side ?? onlySide(job);
+  const first = examine(source, profile, { job, jobSide: toldSide(source, profile) ?? slot, accelerators });
+  const before = seenThrough(donor, profile);
+  const plan = planOf(first.unit, before);
+  const virgin = virginParts(plan, before);
+  const second = examine(donor, profile, {
+    outside: job && outsideOfDonor(job),
+    release: "unasked",
+    overlooked: () => overlookedIn(virgin, first.unit),
+    accelerators,
+  });
+  const fourth = twin && examine(twin, profile, { job, jobSide: toldSide(twin, profile), accelerators });
+  const composition = compose(plan, first.unit, second.unit, accelerators);
+  const third = composition && examineComposed(composition, plan, request, profile, slot);
+
+  const exact = ({ decoded }: InputFile) => isBare(decoded.format);
+  const comparison = compareDonor({ ...first, exact: exact(source) }, { ...second, exact: exact(donor) });
+  const wanted = job?.machine?.number ?? shownOf(fieldOfMeaning(first.unit, "machine-number"));
+  const question: DonorQuestion = {
+    sameFiles: sameFiles(request),
+    twinIsSource: twinIsSource(request, first, fourth),
+    comparison,
+    plan,
+    incomplete: lackingRegions(plan, second.unit),
+    blank: blankRegions(plan, first.unit, second.unit),
+    virgin: virgin.flatMap(({ region }) => region ?? []),
+    software: { source: software(first.unit), donor: software(second.unit) },
+    leftBehind: leftBehind(plan, first.unit, second.unit),
+    composition,
+    composed: third && composedFacts(third.unit, second.unit, plan),
+    machineNumber: wanted,
+    side: !profile.pair?.sides ? "unused" : slot !== undefined || twin ? "asked" : "unasked",
+    sheet: sheetOf(job, profile),
+  };
+  const checks: Check[] = [
+    ...ask(donorRules, "both", question),
+    ...(third && fourth ? askTwin(third, fourth, plan, comparison) : []),
+    ...(third?.checks ?? [uncomposed]),
+    ...first.checks,
+    ...second.checks,
+    ...(fourth?.checks ?? []),
+  ];
+  const all = [first, second, ...(fourth ? [fourth] : []), ...(third ? [third] : [])];
+  const report = assembleReport({
+    command: "donor",
+    version,
+    profile,
+    inputs: [source, donor, ...(twin ? [twin] : [])].map(reportInput),
+    images: all.map(({ image, unit }) => ({ ...image, side: sideName(unit) ?? null })),
+    ...plannedDifferences(plan, second.unit, composition),
+    plan: reportPlan(plan, second.unit, composition, accelerators),
+    checks,
+    raised: profile.raise,
+    cautions: [cautions.firstStart, cautions.ownership, cautions.release, cautions.scope],
+  });
+  return {
+    report: options.private
+      ? withoutPrivateValues(
+          report,
+          all.flatMap(({ privateValues }) => privateValues),
+        )
+      : report,
+    composed: report.verdict === "stop" ? undefined : composition?.image,
+  };
+}
+
+/** Without a profile nobody knows what must stay the donor's: nothing is planned, and nothing composed. */
+function withoutProfile({ source, donor, twin, version, accelerators, ...request }: DonorRequest): DonorAnswer {
+  const given = [source, donor, ...(twin ? [twin] : [])];
+  const looked = given.map((input) => examineWithoutProfile(input, accelerators));
+  const extent = ({ decoded }: InputFile) => (isBare(decoded.format) ? decoded.image.length : undefined);
+  const [own, other] = [extent(source), extent(donor)];
+  const twice = sameFiles({ source, donor, twin, ...request });
+  const report = assembleReport({
+    command: "donor",
+    version,
+    inputs: given.map(reportInput),
+    images: looked.map(({ image }) => image),
+    checks: [
+      {
+        rule: "donor/units-distinct",
+        subject: "both",
+        judgement: judgement(
+          twice.map((same) => finding("donor/same-file", same, { role: same.second })),
+          [],
+        ),
+      },
+      ...(own !== undefined && other !== undefined
+        ? [
+            {
+              rule: "donor/part-fits",
+              subject: "both",
+              judgement: judgeSize({ standing: own === other ? "same" : "different", source: own, donor: other }),
+            },
+          ]
+        : []),
+      ...looked.flatMap(({ checks }) => checks),
+    ],
+    cautions: [cautions.firstStart, cautions.ownership, cautions.release, cautions.scope],
+  });
+  return { report, composed: undefined };
+}
+
+/** What was composed, looked at as if it had been read out of a unit. */
+function examineComposed(
+  { image }: Composition,
+  plan: Plan,
+  { source, donor, job, accelerators }: DonorRequest,
+  profile: Profile,
+  slot: string | undefined,
+): Examined {
+  // Where one of the two could leave something out, the composed image may have holes in no region.
+  const format = isBare(donor.decoded.format) ? source.decoded.format : donor.decoded.format;
+  const decoded = { format, image, findings: [], originOf: () => undefined };
+  const input: InputFile = { role: "composed", name: "composed image", bytes: image.length, sha256: "", decoded };
+  const erased = spansFrom(plan, "erased");
+  return examine(input, profile, {
+    side: slot,
+    job,
+    jobSide: slot ?? toldSide(input, profile),
+    outside: job && outsideOfComposed(job, plan, profile, image),
+    overlooked: () => ({ spans: erased, fields: new Set() }),
+    accelerators,
+  });
+}
+
+/** What is known of the machine from outside, and its number where that is carried: the donor's own was judged with the donor. */
+function outsideOfComposed({ machine }: JobSheet, plan: Plan, profile: Profile, image: Image): Outside {
+  const field = fieldOfMeaning(describeUnit(image, profile), "machine-number");
+  const carried =
+    field !== undefined && "span" in field && subtract([field.span], spansFrom(plan, "source")).length === 0;
+  return {
+    label: {},
+    answers: new Map(),
+    answeredMachineNumber: undefined,
+    calibrations: [],
+    machineNumber: carried ? machine?.number : undefined,
+    build: machine?.build,
+    road: machine?.road ?? false,
+  };
+}
+
+function composedFacts(composed: Unit, donor: Unit, plan: Plan): NonNullable<DonorQuestion["composed"]> {
+  const { bytes, runs, unlisted, onlyFirst } = differenceOf(composed.image, donor.image);
+  const volatile = [...composed.volatile, ...donor.volatile];
+  const fixed = subtract([...runs, ...(unlisted ? [unlisted] : []), ...onlyFirst], volatile);
+  const placed = new Map(plan.parts.map(({ region, spans }) => [region, spans]));
+  const name = composed.profile.donor?.identifiedBy.hardware;
+  const hardware = name
+    ? composed.fields.find(({ field }) => field.name === name)
+    : fieldOfMeaning(composed, "hardware-number");
+  return {
+    hardware: shownOf(hardware),
+    machineNumber: shownOf(fieldOfMeaning(composed, "machine-number")),
+    moved: composed.regions.flatMap(({ name: region, spans }) => {
+      const own = placed.get(region) ?? [];
+      const same = subtract(spans, own).length === 0 && subtract(own, spans).length === 0;
+      return same ? [] : [region];
+    }),
+    alreadyThere: bytes === 0 || fixed.length === 0,
+  };
+}
+
+function overlookedIn(parts: Plan["parts"], source: Unit): Overlooked {
+  const spans = normalised(parts.flatMap((part) => part.spans));
+  const inside = source.fields.filter((reading) => "span" in reading && common([reading.span], spans).length > 0);
+  return { spans, fields: new Set(inside.map(({ field }) => field.name)) };
+}
+
+/** Nothing composed is nothing examined: what keeps it from being composed is told by the rules on the plan. */
+const uncomposed: Check = {
+  rule: "donor/composed-sound",
+  subject: "composed",
+  judgement: { outcome: "not-applicable", because: "nothing was composed" },
+};
+
+function sameFiles({ source, donor, twin }: Pick<DonorRequest, "source" | "donor" | "twin">) {
+  return [source, twin].flatMap((other) =>
+    other && other.sha256 === donor.sha256 ? [{ first: other.role, second: donor.role, sha256: donor.sha256 }] : [],
+  );
+}
+
+function twinIsSource({ source, twin }: DonorRequest, first: Examined, fourth: Examined | undefined) {
+  if (!twin || !fourth) return undefined;
+  if (source.sha256 === twin.sha256) return "file";
+  return sameSerialOf(first.unit, fourth.unit) ? "serial-number" : undefined;
+}
+
+/** The side of the only unit that the job sheet speaks of. */
+function onlySide(job: JobSheet | undefined): string | undefined {
+  return job?.units.length === 1 ? job.units[0]?.side : undefined;
+}
+
+function sheetOf(job: JobSheet | undefined, { releases }: Profile): DonorQuestion["sheet"] {
+  if (!job) return "absent";
+  const builds = job.machine?.build !== undefined && releases.some((release) => release.builds.length > 0);
+  return builds || job.wanted ? "speaks" : "silent";
+}
+
+function seenThrough({ decoded }: InputFile, profile: Profile): Unit {
+  return describeUnit(decoded.image, profile, isBare(decoded.format) ? "unknown" : "erased");
+}
+
+function toldSide(input: InputFile, profile: Profile): string | undefined {
+  return profile.pair?.sides ? sideName(seenThrough(input, profile)) : undefined;
+}
+
+function sideName(unit: Unit): string | undefined {
+  const side = sideOf(unit);
+  return side.status === "told" ? side.side : undefined;
+}
+
+function software(unit: Unit): string | undefined {
+  return shownOf(fieldOfMeaning(unit, "software-number"));
+}
