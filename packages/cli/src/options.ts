@@ -57,6 +57,7 @@ const make = {
   parts: () => new Option("--parts <how>", "the files are the parts of one read").choices(partsNames),
   twin: () => new Option("--twin <file>", "read of the machine's other unit, which is to be mirrored"),
   slot: () => new Option("--side <name>", "the side that the unit is to work on"),
+  before: () => new Option("--before <file>", "what the unit held before the write"),
   out: () => new Option("--out <file>", "write the composed image, unless the verdict is stop"),
   json: () => new Option("--json", "one JSON document on standard output"),
   quiet: () => new Option("--quiet", "the verdict only"),

@@ -1,6 +1,7 @@
 import { Command } from "commander";
 import type { ConvertOptions } from "./commands/convert.js";
 import type { DonorOptions } from "./commands/donor.js";
+import type { ReadbackOptions } from "./commands/readback.js";
 import type { VerifyWishes } from "./commands/record.js";
 import { type CommonOptions, type OptionName, options } from "./options.js";
 import { widthOf } from "./terminal/width.js";
@@ -107,6 +108,20 @@ export function programFor(world: World, { help, ended }: Hearer): Command {
     verdict: true,
   }).action(async (source: string, used: string, wishes: DonorOptions) => {
     ended(await (await import("./commands/donor.js")).donor(world, source, used, wishes));
+  });
+
+  declare(program, {
+    usage: "readback <intended> <read>",
+    summary: "After the write: is what is in the unit what was meant?",
+    examples: [
+      "assay readback port.hex port-again.bin --profile boat.json",
+      "assay readback port.hex port-again.bin --profile boat.json --json",
+      "assay readback port.hex port-again.bin      (without a profile: review at best)",
+    ],
+    options: ["profile", "before", ...reading, "private", ...recording, ...answering],
+    verdict: true,
+  }).action(async (intended: string, read: string, wishes: ReadbackOptions) => {
+    ended(await (await import("./commands/readback.js")).readback(world, intended, read, wishes));
   });
 
   declare(program, {

@@ -48,6 +48,7 @@ export * from "./questions/check.js";
 export * from "./questions/donor.js";
 export * from "./questions/input.js";
 export * from "./questions/pair.js";
+export * from "./questions/readback.js";
 export { type Appended, appendRecord } from "./record/append.js";
 export * from "./record/chain.js";
 export * from "./record/entry.js";

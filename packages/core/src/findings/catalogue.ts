@@ -3,6 +3,7 @@ import { type DonorFacts, donorEntries } from "./areas/donor.js";
 import { type FormatFacts, formatEntries } from "./areas/format.js";
 import { type IdentityFindingFacts, identityEntries } from "./areas/identity.js";
 import { type PairFacts, pairEntries } from "./areas/pair.js";
+import { type ReadbackFacts, readbackEntries } from "./areas/readback.js";
 import { type RecordFacts, recordEntries } from "./areas/record.js";
 import { type ReleaseFindingFacts, releaseEntries } from "./areas/release.js";
 import { type SoundnessFacts, soundnessEntries } from "./areas/soundness.js";
@@ -19,6 +20,7 @@ export interface FindingFacts
     ReleaseFindingFacts,
     PairFacts,
     DonorFacts,
+    ReadbackFacts,
     RecordFacts {}
 
 /** Every code there is: `area/what-is-wrong`. Codes are for ever: retired ones stand in `retired.ts`. */
@@ -43,6 +45,7 @@ export const catalogue: Entries<FindingFacts> = {
   ...releaseEntries,
   ...pairEntries,
   ...donorEntries,
+  ...readbackEntries,
   ...recordEntries,
 };
 

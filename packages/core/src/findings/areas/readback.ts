@@ -1,0 +1,193 @@
+import { formatAddress } from "../../bytes/hex.js";
+import type { CatalogueEntry, Entries } from "../finding.js";
+
+/** Places of one region that look alike. */
+export interface FaultFacts {
+  /** Undefined outside all regions, and without a profile. */
+  readonly region: string | undefined;
+  readonly places: number;
+  readonly bytes: number;
+  readonly first: number;
+  /** Bits that read as erased and should not, and that should and do not. */
+  readonly stayed: number;
+  readonly lost: number;
+}
+
+/** Bytes that only one of the two knows. */
+interface OneSidedFacts {
+  readonly region: string | undefined;
+  readonly bytes: number;
+  readonly first: number;
+}
+
+/** Whether what is in the unit is what was meant. */
+export interface ReadbackFacts {
+  "readback/erased-left": FaultFacts;
+  "readback/bits-not-programmed": FaultFacts;
+  "readback/bits-not-erased": FaultFacts;
+  "readback/old-content": FaultFacts;
+  "readback/block-shifted": FaultFacts & { readonly by: number };
+  "readback/differs": FaultFacts;
+  "readback/differs-undescribed": FaultFacts;
+  "readback/write-cut-short": {
+    readonly tail: "erased" | "old" | "other";
+    readonly from: number;
+    readonly to: number;
+    readonly bytes: number;
+  };
+  "readback/not-read": OneSidedFacts;
+  "readback/not-meant": OneSidedFacts;
+  "readback/nothing-compared": Record<never, never>;
+  "readback/files-identical": { readonly sha256: string };
+  "readback/unit-wrote": { readonly bytes: number };
+}
+
+const since = "0.1.0";
+const count = (number: number, noun: string) => `${number} ${noun}${number === 1 ? "" : "s"}`;
+const inRegion = (region: string | undefined) => (region === undefined ? "" : `region ${region}: `);
+const where = ({ places, first }: FaultFacts) =>
+  places === 1 ? `at ${formatAddress(first)}` : `in ${places} places, the first at ${formatAddress(first)}`;
+const tails = {
+  erased: "reads as erased memory",
+  old: "holds what was there before the write",
+  other: "holds something else",
+} as const;
+
+const writeAgain =
+  "Write these places again by the maker's procedure, read back again, and run this command again; a part that fails twice is worn out.";
+
+function faultEntry(
+  title: string,
+  what: (facts: FaultFacts) => string,
+  why: string,
+  next: string,
+): CatalogueEntry<FaultFacts> {
+  return {
+    severity: "stop",
+    title,
+    says: (facts) => `${inRegion(facts.region)}${what(facts)} ${where(facts)}`,
+    expected: ({ bytes }) => `${count(bytes, "byte")} as meant`,
+    found: ({ bytes }) => `${count(bytes, "byte")} unequal`,
+    why,
+    next,
+    since,
+  };
+}
+
+const bitsText = ({ stayed, lost }: FaultFacts) =>
+  `${count(stayed, "bit")} that ${stayed === 1 ? "reads" : "read"} as erased and should not, ${count(lost, "bit")} the other way,`;
+
+export const readbackEntries: Entries<ReadbackFacts> = {
+  "readback/erased-left": faultEntry(
+    "Memory was left erased where data was meant",
+    ({ bytes }) => `${count(bytes, "byte")} of what was meant ${bytes === 1 ? "reads" : "read"} as erased memory`,
+    "The place was erased and then never programmed: a page was skipped, or its write failed.",
+    writeAgain,
+  ),
+  "readback/bits-not-programmed": faultEntry(
+    "Bits did not take the write",
+    ({ stayed, bytes }) =>
+      `${count(stayed, "bit")} in ${count(bytes, "byte")} stayed as erased memory reads, and none went the other way,`,
+    "A cell that was programmed too weakly reads so: supply voltage too low, too short a pulse, or a worn part. It can get worse with heat.",
+    writeAgain,
+  ),
+  "readback/bits-not-erased": faultEntry(
+    "Bits were not erased before the write",
+    ({ lost, bytes }) =>
+      `${count(lost, "bit")} in ${count(bytes, "byte")} should read as erased and do not, and none goes the other way,`,
+    "A write can only take an erased bit away: what was left of the old content is still in there.",
+    writeAgain,
+  ),
+  "readback/old-content": faultEntry(
+    "The old content is still there",
+    ({ bytes }) => `${count(bytes, "byte")} are what the unit held before the write`,
+    "These places were neither erased nor written: they are protected, or were skipped.",
+    writeAgain,
+  ),
+  "readback/block-shifted": {
+    severity: "stop",
+    title: "A block was written to other addresses than meant",
+    says: (facts) =>
+      `${inRegion(facts.region)}${count(facts.bytes, "byte")} differ ${where(facts)}, and hold what was meant for ${count(Math.abs(facts.by), "byte")} further ${facts.by > 0 ? "down" : "up"}`,
+    expected: ({ bytes }) => `${count(bytes, "byte")} at their own addresses`,
+    found: ({ by }) => `content displaced by ${count(Math.abs(by), "byte")}`,
+    why: "A byte was lost or doubled on the way to the unit, or a block went to another address.",
+    next: writeAgain,
+    since,
+  },
+  "readback/write-cut-short": {
+    severity: "stop",
+    title: "The write was broken off",
+    says: ({ tail, from, bytes }) =>
+      `from ${formatAddress(from)} on, the memory ${tails[tail]}: ${count(bytes, "byte")} of what was meant ${bytes === 1 ? "is" : "are"} missing`,
+    expected: ({ to }) => `what was meant up to ${formatAddress(to)}`,
+    found: ({ from }) => `what was meant up to ${formatAddress(from)}`,
+    why: "The connection or the supply failed during the write.",
+    next: "Do not start the machine. Secure supply and connection, write the whole image again, read back again.",
+    since,
+  },
+  "readback/differs": faultEntry(
+    "The memory is not what was meant, and no single cause explains it",
+    (facts) => `${count(facts.bytes, "byte")} ${facts.bytes === 1 ? "differs" : "differ"}, ${bitsText(facts)}`,
+    "Either the write or the read-back went wrong; a poor contact on the bench makes both look like this.",
+    "Read back again before anything is written again. When two reads agree with each other, write again.",
+  ),
+  "readback/differs-undescribed": {
+    ...faultEntry(
+      "The memory is not what was meant, and nobody has said whether it may differ there",
+      (facts) => `${count(facts.bytes, "byte")} ${facts.bytes === 1 ? "differs" : "differ"}, ${bitsText(facts)}`,
+      "A unit writes into its own memory as soon as it is powered; only a profile says where.",
+      "Give a profile with --profile; read back again and look whether the same places differ.",
+    ),
+    severity: "review",
+  },
+  "readback/not-read": {
+    severity: "review",
+    title: "Part of what was meant was not read back",
+    says: ({ region, bytes, first }) =>
+      `${inRegion(region)}${count(bytes, "byte")} that ${bytes === 1 ? "was" : "were"} to be written ${bytes === 1 ? "is" : "are"} not in the read-back, the first at ${formatAddress(first)}`,
+    expected: ({ bytes }) => count(bytes, "byte"),
+    found: () => "no bytes",
+    why: "What was not read back is not known to be there.",
+    next: "Read the unit again over the whole memory.",
+    since,
+  },
+  "readback/not-meant": {
+    severity: "review",
+    title: "Nobody said what is meant in part of the unit",
+    says: ({ region, bytes, first }) =>
+      `${inRegion(region)}${count(bytes, "byte")} of the read-back are in nothing that was to be written, the first at ${formatAddress(first)}`,
+    expected: () => "an intended image over the whole memory",
+    found: ({ bytes }) => `${count(bytes, "byte")} without`,
+    why: "What stands there was not compared with anything.",
+    next: "Give the whole image that the unit is to hold, not only the part that was written.",
+    since,
+  },
+  "readback/nothing-compared": {
+    severity: "review",
+    title: "There was nothing to compare",
+    says: () => "the two images have no address in common",
+    expected: () => "two images of the same memory",
+    found: () => "no address that both know",
+    why: "One file is for another base address, or holds another part of the memory.",
+    next: "Give the base address of raw files with --base.",
+    since,
+  },
+  "readback/files-identical": {
+    severity: "note",
+    title: "The two files are the same, byte for byte",
+    says: ({ sha256 }) => `both have the SHA-256 ${sha256.slice(0, 16)}...`,
+    why: "Right after a write that is what is hoped for; a copy of the intended file looks the same.",
+    next: "Make sure that the second file was read out of the unit after the write.",
+    since,
+  },
+  "readback/unit-wrote": {
+    severity: "note",
+    title: "The unit has written in its own places",
+    says: ({ bytes }) =>
+      `${count(bytes, "byte")} ${bytes === 1 ? "differs" : "differ"} where the unit writes by itself`,
+    why: "Adaptation, fault memory and counters differ between any two reads of a unit that was powered.",
+    next: "Nothing; these places are expected to differ.",
+    since,
+  },
+};

@@ -1,0 +1,92 @@
+import type { Accelerators } from "../algorithms/algorithm.js";
+import { compareReadback } from "../compare/readback.js";
+import type { Profile } from "../profile/schema/profile.js";
+import { assembleReport, reportSpan } from "../report/assemble.js";
+import { cautions } from "../report/cautions.js";
+import { withoutPrivateValues } from "../report/private.js";
+import type { Report } from "../report/schema.js";
+import { readbackRules } from "../rules/readback.js";
+import { ask } from "../rules/rule.js";
+import { examine, examineWithoutProfile } from "./examine.js";
+import { type InputFile, reportInput } from "./input.js";
+
+/** What was to be written, what was read out of the unit after the write, and what is known besides. */
+export interface ReadbackRequest {
+  readonly intended: InputFile;
+  readonly read: InputFile;
+  readonly profile?: Profile | undefined;
+  /** What the unit held before the write. */
+  readonly before?: InputFile | undefined;
+  /** Masks what belongs to an owner. */
+  readonly private?: boolean;
+  /** What the platform computes faster. The answer is the same. */
+  readonly accelerators?: Accelerators;
+  /** Of the program that asks; stands in the report. */
+  readonly version: string;
+}
+
+/** The most differences that a report lists one by one; the findings count all of them. */
+const differencesListed = 10_000;
+
+/** What erased memory reads as where no profile says it. Common practice, no source. */
+const usuallyErased = 0xff;
+
+/** Is what is in the unit what was meant? */
+export function askReadback({
+  intended,
+  read,
+  profile,
+  before,
+  version,
+  accelerators,
+  ...options
+}: ReadbackRequest): Report {
+  // Both are looked at as units, but whose software it is was asked before the write.
+  const seen = (input: InputFile) => profile && examine(input, profile, { release: "unasked", accelerators });
+  const [meant, got] = [seen(intended), seen(read)];
+  const old =
+    before && profile
+      ? examine(before, profile, { release: "unasked", accelerators }).unit.image
+      : before?.decoded.image;
+  const comparison = compareReadback(
+    meant?.unit.image ?? intended.decoded.image,
+    got?.unit.image ?? read.decoded.image,
+    {
+      ...(meant && got && { units: { intended: meant.unit, read: got.unit } }),
+      ...(meant && got && { checksums: { intended: meant.checksums, read: got.checksums } }),
+      before: old,
+      erased: profile ? profile.memory.erased : usuallyErased,
+    },
+  );
+  const { pieces } = comparison;
+  const looked = [
+    meant ?? examineWithoutProfile(intended, accelerators),
+    got ?? examineWithoutProfile(read, accelerators),
+  ];
+  const report = assembleReport({
+    command: "readback",
+    version,
+    profile,
+    inputs: [intended, read, ...(before ? [before] : [])].map(reportInput),
+    images: looked.map(({ image }) => image),
+    differences: pieces.slice(0, differencesListed).map(({ span, region, rule }) => ({
+      ...reportSpan(span),
+      region: region?.name ?? null,
+      explained: rule !== undefined,
+      rule: rule ?? null,
+    })),
+    differencesLeftOut: Math.max(0, pieces.length - differencesListed),
+    checks: [
+      ...ask(readbackRules, "both", {
+        comparison,
+        profiled: profile !== undefined,
+        sameFile: intended.sha256 === read.sha256 ? intended.sha256 : undefined,
+      }),
+      ...looked.flatMap(({ checks }) => checks),
+    ],
+    raised: profile?.raise ?? {},
+    cautions: [cautions.firstStart, cautions.scope],
+  });
+  const secrets = [...(meant?.privateValues ?? []), ...(got?.privateValues ?? [])];
+  return options.private ? withoutPrivateValues(report, secrets) : report;
+}
