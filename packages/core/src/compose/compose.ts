@@ -54,23 +54,35 @@ export function compose(
   if (mixed.length === 0) return { image: carried, recomputed: [], left: [] };
 
   const names = new Set(mixed.map(({ name }) => name));
-  const placed = recomputeChecksums(carried, restricted(profile, mixed), accelerators);
+  const rules = restricted(profile, mixed);
   const owned = ownedSpans(unit);
   const isOwned = (at: Span) => owned.some((span) => overlap(span, at));
-  const changes = placed.changes.filter(({ name, at }) => names.has(name) && !isOwned(at));
-  const refused = placed.changes.filter(({ name, at }) => names.has(name) && isOwned(at));
-  return {
-    image: withPlaces(
-      carried,
-      placed.image,
-      changes.map(({ at }) => at),
-    ),
-    recomputed: changes.map(({ name, at }) => ({ name, at, bytes: changedBytes(carried, placed.image, at) })),
-    left: [
-      ...placed.left.filter(({ name }) => names.has(name)),
-      ...refused.map(({ name, at }) => ({ name, at, reason: { kind: "owned" as const } })),
-    ],
-  };
+  const changed = new Map<string, Span>();
+  let image = carried;
+  for (let round = 0; ; round++) {
+    const { image: next, changes, left } = recomputeChecksums(image, rules, accelerators);
+    const own = changes.filter(({ name }) => names.has(name));
+    const allowed = own.filter(({ at }) => !isOwned(at));
+    for (const { name, at } of allowed) changed.set(name, at);
+    image = withPlaces(image, next, places(allowed));
+    // A value that was placed can give something to cover to a checksum over memory that was blank before.
+    const more = allowed.length > 0 && left.some(({ name, reason }) => names.has(name) && reason.kind === "blank");
+    if (more && round < mixed.length) continue;
+    return {
+      image,
+      recomputed: [...changed].map(([name, at]) => ({ name, at, bytes: changedBytes(carried, image, at) })),
+      left: [
+        ...left.filter(({ name }) => names.has(name)),
+        ...own
+          .filter(({ at }) => isOwned(at))
+          .map(({ name, at }) => ({ name, at, reason: { kind: "owned" as const } })),
+      ],
+    };
+  }
+}
+
+function places(changes: readonly { readonly at: Span }[]): readonly Span[] {
+  return changes.map(({ at }) => at);
 }
 
 function segmentsOf({ origin, spans }: PlanPart, source: Unit, donor: Unit): Segment[] {
