@@ -9,6 +9,16 @@ import type { Plan } from "./plan.js";
 /** Roles without whose content a unit does not run, or runs as something else. */
 const needed: readonly (Role | undefined)[] = ["boot", "program", "calibration", "coding"];
 
+/** Roles of what belongs to an owner. */
+const owned: readonly (Role | undefined)[] = ["immobiliser", "identity"];
+
+/** The regions of what belongs to an owner that come along from the source. */
+export function ownedCarried({ parts }: Plan): readonly string[] {
+  return parts.flatMap(({ region, role, origin }) =>
+    region !== undefined && origin === "source" && owned.includes(role) ? [region] : [],
+  );
+}
+
 /** A region of which a unit lacks bytes. */
 export interface LackingRegion {
   readonly unit: "source" | "donor";
@@ -46,7 +56,9 @@ export function lackingRegions(plan: Plan, donor: Unit): readonly LackingRegion[
 /** Regions that the unit cannot do without, erased where they come from. */
 export function blankRegions(plan: Plan, source: Unit, donor: Unit) {
   return plan.parts.flatMap(({ region, role, origin, spans }) => {
-    if (region === undefined || origin === "erased" || !needed.includes(role)) return [];
+    // An erased immobiliser or identity is not carried into another unit either: it would take the donor's own away.
+    const roles = origin === "source" ? [...needed, ...owned] : needed;
+    if (region === undefined || origin === "erased" || !roles.includes(role)) return [];
     return isBlank(origin === "source" ? source : donor, spans) ? [{ unit: origin, region }] : [];
   });
 }

@@ -3,7 +3,7 @@ import { common, normalised, subtract } from "../bytes/span.js";
 import { compareDonor, sameSerialOf, shownOf } from "../compare/donor.js";
 import { sideOf } from "../compare/sides.js";
 import { type Composition, compose } from "../compose/compose.js";
-import { blankRegions, lackingRegions, leftBehind, virginParts } from "../compose/facts.js";
+import { blankRegions, lackingRegions, leftBehind, ownedCarried, virginParts } from "../compose/facts.js";
 import { type Plan, planOf, spansFrom } from "../compose/plan.js";
 import { finding } from "../findings/catalogue.js";
 import { isBare } from "../formats/decoded.js";
@@ -65,7 +65,7 @@ export function askDonor(request: DonorRequest): DonorAnswer {
 
 function withProfile(request: DonorRequest, profile: Profile): DonorAnswer {
   const { source, donor, twin, job, version, accelerators, ...options } = request;
-  const slot = options.side ?? onlySide(job);
+  const slot = options.side;
   const first = examine(source, profile, { job, jobSide: toldSide(source, profile) ?? slot, accelerators });
   const before = seenThrough(donor, profile);
   const plan = planOf(first.unit, before);
@@ -96,6 +96,7 @@ function withProfile(request: DonorRequest, profile: Profile): DonorAnswer {
     composition,
     composed: third && composedFacts(third.unit, second.unit, plan),
     machineNumber: wanted,
+    ownedUntold: job?.machine?.number === undefined ? ownedCarried(plan) : [],
     side: !profile.pair?.sides ? "unused" : slot !== undefined || twin ? "asked" : "unasked",
     sheet: sheetOf(job, profile),
   };
@@ -251,11 +252,6 @@ function twinIsSource({ source, twin }: DonorRequest, first: Examined, fourth: E
   if (!twin || !fourth) return undefined;
   if (source.sha256 === twin.sha256) return "file";
   return sameSerialOf(first.unit, fourth.unit) ? "serial-number" : undefined;
-}
-
-/** The side of the only unit that the job sheet speaks of. */
-function onlySide(job: JobSheet | undefined): string | undefined {
-  return job?.units.length === 1 ? job.units[0]?.side : undefined;
 }
 
 function sheetOf(job: JobSheet | undefined, { releases }: Profile): DonorQuestion["sheet"] {

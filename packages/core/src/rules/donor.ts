@@ -42,6 +42,8 @@ export interface DonorQuestion {
   readonly composed: ComposedFacts | undefined;
   /** The number of the machine: of the job sheet, else of the source. */
   readonly machineNumber: string | undefined;
+  /** Regions of an owner's data that come along although the job sheet does not say which machine they are for. */
+  readonly ownedUntold: readonly string[];
   /** Whether units of this family are coded for a side, and whether anybody said for which this one is. */
   readonly side: "unused" | "asked" | "unasked";
   /** What the job sheet says of the software that the machine is to run. */
@@ -112,13 +114,16 @@ export const donorRules: readonly Rule<DonorQuestion>[] = [
   },
   {
     id: "donor/for-the-machine",
-    judge: ({ sheet, composed, machineNumber }) => {
+    judge: ({ sheet, composed, machineNumber, ownedUntold }) => {
       const found = composed?.machineNumber;
       const another = found !== undefined && machineNumber !== undefined && !sameNumber(found, machineNumber);
       return judgement(
         [],
         [
           ...(sheet === "speaks" ? [] : [finding("donor/software-unvouched", { sheet })]),
+          ...(ownedUntold.length > 0
+            ? [finding("donor/owner-untold", { regions: ownedUntold }, { role: "source" })]
+            : []),
           ...(another
             ? [finding("donor/machine-number-of-another", { found, wanted: machineNumber }, { role: "composed" })]
             : []),

@@ -193,6 +193,20 @@ describe("stops", () => {
     expect(codes(ask({ source: fileOf("source", blank) }).report, "stop")).toContain("donor/region-blank");
   });
 
+  it("for an immobiliser that is erased in the source", () => {
+    const blank = contentOf("starboard.bin").fill(0xff, 0x38c00, 0x38d00);
+    expect(codes(ask({ source: fileOf("source", blank) }).report, "stop")).toContain("donor/region-blank");
+  });
+
+  it("for a source whose hex file leaves out rows that were not erased", () => {
+    const rows = gunzipSync(readFileSync(new URL("port.hex.gz", boat)))
+      .toString("latin1")
+      .split("\r\n");
+    const thinned = rows.filter((row, i) => !(i > 900 && i < 903) || !row.startsWith(":20")).join("\r\n");
+    const { report } = ask({ source: fileOf("source", Buffer.from(thinned, "latin1")), side: "port", twin: undefined });
+    expect(codes(report, "stop")).toContain("checksum/mismatch");
+  });
+
   it("for a kept boot region that is erased", () => {
     const blank = contentOf("donor-later-boot.bin").fill(0xff, 0, 0x4000);
     expect(codes(ask({ donor: fileOf("donor", blank) }).report, "stop")).toContain("donor/region-blank");
@@ -224,7 +238,22 @@ function renumbered(name: string, hardware: string): Uint8Array {
 describe("is never clear", () => {
   const cases: readonly [string, Parameters<typeof ask>[0], string][] = [
     ["without a job sheet", { job: undefined }, "donor/software-unvouched"],
-    ["without a side, a twin or a sheet of one unit", { side: undefined, twin: undefined }, "donor/side-unasked"],
+    ["without a side and a twin", { side: undefined, twin: undefined }, "donor/side-unasked"],
+    [
+      "without a side and a twin, not even when the job sheet has one unit: it may be the one that is left",
+      {
+        side: undefined,
+        twin: undefined,
+        source: read("source", "port.hex"),
+        job: { ...usual.job, units: usual.job.units.filter(({ side }) => side === "port") },
+      },
+      "donor/side-unasked",
+    ],
+    [
+      "when an owner's data come along and nobody said which machine they are for",
+      { job: { ...usual.job, machine: { ...usual.job.machine, road: false, number: undefined } }, twin: undefined },
+      "donor/owner-untold",
+    ],
     ["without a profile", { profile: undefined, job: undefined, side: undefined }, "unit/profile-absent"],
     [
       "when the profile does not say what becomes of a region",

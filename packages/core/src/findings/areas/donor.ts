@@ -47,6 +47,7 @@ export interface DonorFacts {
   "donor/origin-undecided": { readonly region: string; readonly role: string };
   "donor/side-unasked": Record<never, never>;
   "donor/software-unvouched": { readonly sheet: "absent" | "silent" };
+  "donor/owner-untold": { readonly regions: readonly string[] };
   "donor/left-behind": { readonly region: string | undefined; readonly bytes: number; readonly first: number };
   "donor/machine-number-of-another": { readonly found: string; readonly wanted: string };
   "donor/nothing-composed": Record<never, never>;
@@ -317,8 +318,8 @@ export const donorEntries: Entries<DonorFacts> = {
     severity: "review",
     title: "Nobody said which side the unit is for",
     says: () => "units of this family are coded for a side, and neither a side nor a twin was given",
-    expected: () => "--side, a twin, or a job sheet with one unit",
-    found: () => "none of them",
+    expected: () => "--side or --twin",
+    found: () => "neither",
     why: "A unit that is coded for the other side drives its engine with the other one's sensors, direction or cylinder order.",
     next: "Say with --side where the unit is to sit, or give the read of its twin with --twin.",
     since,
@@ -334,6 +335,17 @@ export const donorEntries: Entries<DonorFacts> = {
     found: ({ sheet }) => (sheet === "absent" ? "none" : "one without either"),
     why: "Software of a sister model boots and passes its own checksums.",
     next: "Give a job sheet with --job: the build from the machine's papers, the software that it is to run.",
+    since,
+  },
+  "donor/owner-untold": {
+    severity: "review",
+    title: "Nobody said whose machine the owner's data are for",
+    says: ({ regions }) =>
+      `${regions.join(", ")} would come along from the source, and no job sheet states the number of the machine`,
+    expected: () => "machine.number in the job sheet",
+    found: () => "none",
+    why: "Immobiliser and machine-number data are copied only for their owner, with proof; a source out of another machine would bring that machine's.",
+    next: "Add the number from the machine's papers or plate to the job sheet.",
     since,
   },
   "donor/left-behind": {
