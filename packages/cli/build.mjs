@@ -11,7 +11,12 @@ const folder = at("./dist");
  * What few runs need, with the parts of it that are used: matching patterns, unpacking, and measuring text that is not
  * ASCII, whose segmenter alone takes longer to set up than comparing two images. Each becomes a file that loads on first use.
  */
-const seldom = { re2js: ["RE2JS"], fflate: ["Gunzip", "Inflate"], "string-width": ["default"] };
+const seldom = {
+  re2js: ["RE2JS"],
+  fflate: ["Gunzip", "Inflate"],
+  "fast-xml-parser": ["XMLParser", "XMLValidator"],
+  "string-width": ["default"],
+};
 const seldomLate = {
   name: "seldom-late",
   setup(bundle) {

@@ -6,6 +6,7 @@ import {
   decode,
   decodeParts,
   type FormatName,
+  flashContainerKind,
   type InputFile,
   isBare,
   type JobSheet,
@@ -16,6 +17,7 @@ import {
   type Profile,
   Refusal,
 } from "@assay/core";
+import type { ContainerWishes } from "./files/flash-container.js";
 import { type FileRead, readFile, STANDARD_INPUT, USUAL_LIMIT } from "./files/read.js";
 import type { PartsName } from "./options.js";
 import type { DocumentRead, World } from "./world.js";
@@ -23,6 +25,8 @@ import type { DocumentRead, World } from "./world.js";
 /** The wishes that say how files are to be read. */
 export interface ReadingWishes extends Pick<DecodeOptions, "base" | "layout"> {
   readonly from?: FormatName;
+  /** Which session of a flash container. */
+  readonly session?: string;
   readonly maxSize?: number;
 }
 
@@ -51,7 +55,11 @@ export async function readInputs(
   const inputs: InputFile[] = [];
   for (const [role, path] of Object.entries(paths)) {
     const { bytes, ...file } = await readImageFile(world, path, wishes.maxSize);
-    inputs.push({ role, ...file, bytes: bytes.length, decoded: inFile(path, () => decodeAs(bytes, reading)) });
+    const kind = wishes.from === undefined ? flashContainerKind(bytes) : undefined;
+    const decoded = kind
+      ? await fromContainer(path, wishes, (code, limits) => code.readSessionImage(world, path, bytes, kind, limits))
+      : inFile(path, () => decodeAs(bytes, reading));
+    inputs.push({ role, ...file, bytes: bytes.length, decoded });
   }
   if (wishes.base !== undefined && !inputs.some(({ decoded }) => isBare(decoded.format))) {
     const formats = [...new Set(inputs.map(({ decoded }) => decoded.format))].join(" and ");
@@ -109,9 +117,59 @@ function decodeAs(bytes: Uint8Array, { from, base, layout, maxSize = USUAL_LIMIT
   return decode(bytes, { format: decoded.format, base, layout, limit: maxSize });
 }
 
-/** The profile at `path`, or undefined when there is no path. */
-export function readProfile(world: World, path: string | undefined): Promise<Profile | undefined> {
-  return readDocument(world, path, loadProfile, "profile");
+/** What `work` gives of the container at `path`; what it needs is loaded now, and a refusal names the file. */
+async function fromContainer<Value>(
+  path: string,
+  { session, maxSize = USUAL_LIMIT }: Pick<ReadingWishes, "session" | "maxSize">,
+  work: (code: typeof import("./files/flash-container.js"), wishes: ContainerWishes) => Promise<Value>,
+): Promise<Value> {
+  try {
+    return await work(await import("./files/flash-container.js"), { session, limit: maxSize });
+  } catch (error) {
+    throw error instanceof Refusal ? error.inFile(error.place.file ?? path) : error;
+  }
+}
+
+/** A profile as it lies in its file: its text, or what a flash container says. */
+export type ProfileSource =
+  | { readonly text: string; readonly profile: undefined }
+  | { readonly text: undefined; readonly profile: Profile };
+
+/**
+ * The profile at `path`, not yet understood when it is a text of its own.
+ * @throws Refusal, naming the file, when it cannot be read
+ */
+export async function readProfileSource(
+  world: World,
+  path: string,
+  wishes: Pick<ReadingWishes, "session" | "maxSize">,
+): Promise<ProfileSource> {
+  const { bytes } = await readKept(world, path, USUAL_LIMIT);
+  world.documents.push({ role: "profile", ...factsOf(path, bytes) });
+  const kind = flashContainerKind(bytes);
+  if (!kind) {
+    if (bytes.length > documentLimit) {
+      throw new Refusal("input/too-large", `expected at most ${documentLimit} bytes, got ${bytes.length}`, {
+        file: path,
+      });
+    }
+    return { text: inFile(path, () => utf8(bytes)), profile: undefined };
+  }
+  const profile = await fromContainer(path, wishes, (code, limits) =>
+    code.readContainerProfile(world, path, bytes, kind, limits),
+  );
+  return { text: undefined, profile };
+}
+
+/** The profile at `path`, or undefined when there is no path. `wishes` say which session of a flash container. */
+export async function readProfile(
+  world: World,
+  path: string | undefined,
+  wishes: Pick<ReadingWishes, "session" | "maxSize">,
+): Promise<Profile | undefined> {
+  if (path === undefined) return undefined;
+  const { text, profile } = await readProfileSource(world, path, wishes);
+  return profile ?? inFile(path, () => loadProfile(text));
 }
 
 /** The job sheet at `path`; undefined when there is no path. */

@@ -7,6 +7,7 @@ export interface CommonOptions {
   readonly job?: string;
   readonly side?: string;
   readonly from?: FormatChoice;
+  readonly session?: string;
   readonly base?: number;
   readonly layout?: LayoutName;
   readonly parts?: PartsName;
@@ -72,6 +73,7 @@ const make = {
   expect: () => new Option("--expect <digest>", "digest of an entry as a report printed it"),
   colour: () => new Option("--no-colour", "no colour, as with NO_COLOR"),
   color: () => new Option("--no-color").hideHelp(),
+  session: () => new Option("--session <name>", "which session of a flash container"),
   from: () => new Option("--from <format>", "format to read instead of the one seen").choices(formats),
   to: () => new Option("--to <format>", "format to write; the name of OUT can say it too").choices(writtenFormats),
   fill: () => new Option("--fill <byte>", "what stands in the holes of a raw file").argParser(number(0, 255)),

@@ -41,7 +41,7 @@ Exit codes:
 const otherCodes = `
 Exit codes: 0 done, 2 could not be carried out`;
 
-const reading = ["from", "base", "layout", "maxSize"] as const;
+const reading = ["from", "session", "base", "layout", "maxSize"] as const;
 const colour = ["colour", "color"] as const;
 const recording = ["record", "operator", "note"] as const;
 const answering = ["json", "quiet", ...colour] as const;
@@ -138,6 +138,7 @@ export function programFor(world: World, { help, ended }: Hearer): Command {
     options: [
       ...([
         "from",
+        "session",
         "to",
         "base",
         "layout",
@@ -175,7 +176,7 @@ export function programFor(world: World, { help, ended }: Hearer): Command {
     usage: "check <file>",
     summary: "Does the profile hold together? Says all that is wrong, with the line.",
     examples: ["assay profile check boat.json", "assay profile check boat.json --json"],
-    options: ["json", ...colour],
+    options: ["session", "json", ...colour],
     verdict: false,
   }).action(async (path: string, wishes: CommonOptions) => {
     ended(await (await import("./commands/profile.js")).profileCheck(world, path, wishes));

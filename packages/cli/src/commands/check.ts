@@ -15,7 +15,7 @@ export async function check(world: World, paths: readonly string[], wishes: Comm
     throw new Refusal("usage/too-many-reads", `expected at most ${mostReads} reads of one unit, got ${paths.length}`);
   }
   onlyOnce([...paths, wishes.profile, wishes.job]);
-  const profile = await readProfile(world, wishes.profile);
+  const profile = await readProfile(world, wishes.profile, wishes);
   const role = (i: number) => (paths.length === 1 ? "read" : `read-${i + 1}`);
   const reads = wishes.parts
     ? [await readParts(world, paths, wishes.parts, wishes, profile)]

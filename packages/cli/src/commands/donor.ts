@@ -23,7 +23,7 @@ export async function donor(world: World, source: string, used: string, wishes: 
   const { twin, out } = wishes;
   onlyOnce([source, used, twin, wishes.profile, wishes.job]);
   if (out !== undefined) checkOut(out, wishes);
-  const profile = await readProfile(world, wishes.profile);
+  const profile = await readProfile(world, wishes.profile, wishes);
   const job = await readJob(world, wishes.job);
   const paths = { source, donor: used, ...(twin !== undefined && { twin }) };
   const [first, second, third] = (await readInputs(world, paths, wishes, profile)) as [

@@ -9,7 +9,7 @@ import type { World } from "../world.js";
 /** Do two units of a mirrored pair carry the same software and data? */
 export async function pair(world: World, left: string, right: string, wishes: CommonOptions): Promise<number> {
   onlyOnce([left, right, wishes.profile, wishes.job]);
-  const profile = await readProfile(world, wishes.profile);
+  const profile = await readProfile(world, wishes.profile, wishes);
   const [first, second] = (await readInputs(world, { left, right }, wishes, profile)) as [InputFile, InputFile];
   const report = askPair({
     left: first,

@@ -10,9 +10,9 @@ import {
   type Unit,
 } from "@assay/core";
 import { DONE } from "../exit-code.js";
-import { inFile, onlyOnce, readDocument, readInputs, readProfile } from "../inputs.js";
+import { inFile, onlyOnce, readInputs, readProfile, readProfileSource } from "../inputs.js";
 import type { CommonOptions } from "../options.js";
-import { type AnswerWishes, outputWidth, print, printJson, tell } from "../output.js";
+import { outputWidth, print, printJson, tell } from "../output.js";
 import { countOf, type Run, showRun } from "../render/numbers.js";
 import { picture } from "../render/picture.js";
 import { safe } from "../render/safe.js";
@@ -28,25 +28,31 @@ export async function profileSchema(world: World): Promise<number> {
 }
 
 /** Says whether a profile holds together, and if not, all that is wrong with it. */
-export async function profileCheck(world: World, path: string, wishes: AnswerWishes): Promise<number> {
-  const text = (await readDocument(world, path, (content) => content)) as string;
-  const { problems } = inFile(path, () => readingOf(text));
+export async function profileCheck(world: World, path: string, wishes: CommonOptions): Promise<number> {
+  const source = await readProfileSource(world, path, wishes);
+  const { problems } = source.profile ? { problems: [] } : inFile(path, () => readingOf(source.text));
   // All of them are told; the refusal that follows names the first.
   const lines = problems.map(({ line, path: place, message }) => {
     const where = [path, line === undefined ? "" : `line ${line}`, place].filter((part) => part !== "");
     return `${where.join(", ")}: ${message}`;
   });
   await tell(world, problems.length > 1 ? lines : [], wishes);
-  const { id, title, regions, fields, checksums } = inFile(path, () => loadProfile(text));
-  const counts = { regions: regions.length, fields: fields.length, checksums: checksums.length };
-  if (wishes.json) await printJson(world, { schema: "assay.profile-check/1", id, title, ...counts });
+  const profile = source.profile ?? inFile(path, () => loadProfile(source.text));
+  const { id, title, regions, fields, checksums, statedChecksums, leftOut } = profile;
+  const counts = {
+    regions: regions.length,
+    fields: fields.length,
+    checksums: checksums.length + statedChecksums.length,
+  };
+  if (wishes.json) await printJson(world, { schema: "assay.profile-check/1", id, title, ...counts, leftOut });
   else {
     const held = [
       countOf(counts.regions, "region"),
       countOf(counts.fields, "field"),
       countOf(counts.checksums, "checksum"),
     ];
-    await print(world, [`${id}: valid (${held.join(", ")})`], wishes);
+    const rest = leftOut.map((item) => `left out: ${safe(item)}`);
+    await print(world, [`${id}: valid (${held.join(", ")})`, ...rest], wishes);
   }
   return DONE;
 }
@@ -59,7 +65,7 @@ export async function profileShow(
   wishes: CommonOptions,
 ): Promise<number> {
   onlyOnce([path, read]);
-  const profile = (await readProfile(world, path)) as Profile;
+  const profile = (await readProfile(world, path, wishes)) as Profile;
   const [input] = read === undefined ? [] : await readInputs(world, { read }, wishes, profile);
   const unit = describeUnit(input?.decoded.image ?? Image.empty, profile);
   const shown = contentOf(profile, unit);

@@ -15,7 +15,7 @@ export interface ReadbackOptions extends CommonOptions {
 export async function readback(world: World, meant: string, got: string, wishes: ReadbackOptions): Promise<number> {
   const { before } = wishes;
   onlyOnce([meant, got, before, wishes.profile]);
-  const profile = await readProfile(world, wishes.profile);
+  const profile = await readProfile(world, wishes.profile, wishes);
   const paths = { intended: meant, readback: got, ...(before !== undefined && { before }) };
   const [intended, read, old] = (await readInputs(world, paths, wishes, profile)) as [InputFile, InputFile, InputFile?];
   refuseOneFile(world, meant, got);

@@ -1,4 +1,5 @@
 import { type ChecksumFindingFacts, checksumEntries } from "./areas/checksum.js";
+import { type ContainerFacts, containerEntries } from "./areas/container.js";
 import { type DonorFacts, donorEntries } from "./areas/donor.js";
 import { type FormatFacts, formatEntries } from "./areas/format.js";
 import { type IdentityFindingFacts, identityEntries } from "./areas/identity.js";
@@ -13,6 +14,7 @@ import type { CatalogueEntry, Entries, Place } from "./finding.js";
 /** What each code carries. One file of `areas/` for each kind of question; a code without words does not compile. */
 export interface FindingFacts
   extends FormatFacts,
+    ContainerFacts,
     SoundnessFacts,
     UnitFacts,
     ChecksumFindingFacts,
@@ -38,6 +40,7 @@ export type Finding = {
 /** The words for every code. */
 export const catalogue: Entries<FindingFacts> = {
   ...formatEntries,
+  ...containerEntries,
   ...soundnessEntries,
   ...unitEntries,
   ...checksumEntries,

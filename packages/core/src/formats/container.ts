@@ -1,7 +1,7 @@
 import { Gunzip, Inflate } from "fflate";
 import { algorithmOf } from "../algorithms/algorithm.js";
 import { Refusal } from "../findings/refusal.js";
-import { type ZipEntry, zipEntry } from "./zip-directory.js";
+import { type ZipEntry, zipEntries, zipEntry } from "./zip-directory.js";
 
 /** What a packed file may come to. */
 export interface UnpackLimits {
@@ -70,12 +70,54 @@ function gunzip(bytes: Uint8Array, limits: UnpackLimits): Unpacked {
 }
 
 function unzip(bytes: Uint8Array, limits: UnpackLimits): Unpacked {
-  const entry = zipEntry(bytes);
+  return unpackEntry(bytes, zipEntry(bytes), limits);
+}
+
+function unpackEntry(bytes: Uint8Array, entry: ZipEntry, limits: UnpackLimits): Unpacked {
   const { size, crc, method } = entry;
   if (size > limits.bytes) throw tooLarge(limits.bytes, String(size));
   const content = method === "stored" ? stored(bytes, entry) : inflated(bytes, entry, limits);
   if (content.length !== size) throw broken("zip", `${size} bytes in it, as it states`, String(content.length));
   return { bytes: content, stated: crc, computed: crc32(content) };
+}
+
+/** A zip archive of several files. Nothing is unpacked before it is asked for. */
+export interface FilePackage {
+  /** The names of its files, in its order. */
+  readonly names: readonly string[];
+  /**
+   * The content of the file `name`, or undefined when there is none. What all of them come to is limited.
+   * @throws Refusal when it cannot be unpacked whole, is not as its CRC says, or all are more than is allowed
+   */
+  read(name: string): Uint8Array | undefined;
+}
+
+/** Files that a package may have. */
+export const PACKAGE_FILES = 1000;
+
+/**
+ * The files of the zip archive that `bytes` are.
+ * @throws Refusal when it is none, damaged, encrypted, holds links, two files of one name, or more than 1000
+ */
+export function openPackage(bytes: Uint8Array, { bytes: most, ratio }: UnpackLimits): FilePackage {
+  const entries = new Map(zipEntries(bytes, PACKAGE_FILES).map(({ name, entry }) => [name, entry]));
+  let left = most;
+  return {
+    names: [...entries.keys()],
+    read(name) {
+      const entry = entries.get(name);
+      if (!entry) return undefined;
+      const { bytes: content, stated, computed } = unpackEntry(bytes, entry, { bytes: left, ratio });
+      if (stated !== computed)
+        throw broken(`file ${JSON.stringify(name.slice(0, 80))} of the zip`, hex(stated), hex(computed));
+      left -= content.length;
+      return content;
+    },
+  };
+}
+
+function hex(crc: number): string {
+  return `CRC-32 ${crc.toString(16).padStart(8, "0")}`;
 }
 
 function stored(bytes: Uint8Array, { data }: ZipEntry): Uint8Array {

@@ -9,11 +9,15 @@ export type WrittenFormatName = (typeof writtenFormatNames)[number];
 export const formatNames = [...writtenFormatNames, "elf", "uf2", "dfu"] as const;
 export type FormatName = (typeof formatNames)[number];
 
+/** What an image can have come out of: a file, or a session of a flash container. */
+export const imageSources = [...formatNames, "odx-f"] as const;
+export type ImageSource = (typeof imageSources)[number];
+
 /** The formats that are read without an address: the bytes of the memory one after the other. */
-const bareFormats: readonly FormatName[] = ["raw", "dfu"];
+const bareFormats: readonly ImageSource[] = ["raw", "dfu"];
 
 /** Whether files of `format` say no address: then base and layout are for the caller to say, and nothing is left out. */
-export function isBare(format: FormatName): boolean {
+export function isBare(format: ImageSource): format is "raw" | "dfu" {
   return bareFormats.includes(format);
 }
 
@@ -44,7 +48,7 @@ export type StartAddress =
 
 /** What a decoder gives back. A decoder never throws for what a file holds: what it saw on the way are findings. */
 export interface Decoded {
-  readonly format: FormatName;
+  readonly format: ImageSource;
   readonly image: Image;
   readonly findings: readonly Finding[];
   readonly start?: StartAddress;

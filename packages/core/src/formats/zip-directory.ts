@@ -1,3 +1,4 @@
+import { latin1 } from "../bytes/text.js";
 import { Refusal } from "../findings/refusal.js";
 
 /** The one file of a zip archive: how it is packed, where, and what it must come to. */
@@ -20,12 +21,56 @@ const ENTRIES_LOOKED_AT = 64;
 
 const FOLDER_END = 0x2f; // a name that ends with / is a folder
 
+/** One file of an archive, with the name that the directory gives it, one character a byte. */
+export interface NamedEntry {
+  readonly name: string;
+  readonly entry: ZipEntry;
+}
+
 /**
  * The only file in the archive that `bytes` are; folders do not count.
  * @throws Refusal when there are several or none, when it is encrypted, a link, packed in another way than deflate, or
  *   larger than 4 GiB can say, and when the records of the archive do not agree with each other
  */
 export function zipEntry(bytes: Uint8Array): ZipEntry {
+  const { view, start, files } = directoryOf(bytes, ENTRIES_LOOKED_AT);
+  const [only, ...others] = files;
+  if (only === undefined || others.length > 0) throw several(files.length);
+  return entryAt(view, only.at, start);
+}
+
+/**
+ * Every file in the archive that `bytes` are, at most `most`; folders do not count.
+ * @throws Refusal when there are more, or two of one name, and for each of them as `zipEntry`
+ */
+export function zipEntries(bytes: Uint8Array, most: number): readonly NamedEntry[] {
+  const { view, start, files } = directoryOf(bytes, most);
+  const names = new Set<string>();
+  return files.map(({ at, name }) => {
+    if (names.has(name)) throw broken("each name once", `${JSON.stringify(name.slice(0, 80))} again`, at);
+    names.add(name);
+    return { name, entry: entryAt(view, at, start) };
+  });
+}
+
+/** The names of the files in the archive that `bytes` are, or none when it is no archive that can be read. */
+export function zipNames(bytes: Uint8Array, most: number): readonly string[] {
+  try {
+    return directoryOf(bytes, most).files.map(({ name }) => name);
+  } catch (error) {
+    if (error instanceof Refusal) return [];
+    throw error;
+  }
+}
+
+interface Directory {
+  readonly view: DataView;
+  readonly start: number;
+  readonly files: readonly { readonly at: number; readonly name: string }[];
+}
+
+/** Where the directory of an archive starts, and its entries that are no folders. */
+function directoryOf(bytes: Uint8Array, most: number): Directory {
   const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.length);
   const end = endRecord(view);
   const count = view.getUint16(end + 10, true);
@@ -35,23 +80,21 @@ export function zipEntry(bytes: Uint8Array): ZipEntry {
   if (has64 || count === 0xffff || start === 0xffffffff) {
     throw new Refusal("file/archive-zip64", "zip archive: expected a plain one, got one with 64-bit sizes");
   }
-  if (count > ENTRIES_LOOKED_AT) throw several(count);
-  const files: number[] = [];
+  if (count > most) throw tooMany(count, most);
+  const files: { at: number; name: string }[] = [];
   let at = start;
   for (let i = 0; i < count; i++) {
     if (at + CENTRAL.length > end || view.getUint32(at, true) !== CENTRAL.signature) {
       throw broken(`${count} directory entries`, `${i}`, at);
     }
-    const name = view.getUint16(at + 28, true);
-    const next = at + CENTRAL.length + name + view.getUint16(at + 30, true) + view.getUint16(at + 32, true);
+    const length = view.getUint16(at + 28, true);
+    const next = at + CENTRAL.length + length + view.getUint16(at + 30, true) + view.getUint16(at + 32, true);
     if (next > end) throw broken("a directory that ends before its end record", "one that does not", at);
-    const folder = name > 0 && bytes[at + CENTRAL.length + name - 1] === FOLDER_END;
-    if (!folder) files.push(at);
+    const name = bytes.subarray(at + CENTRAL.length, at + CENTRAL.length + length);
+    if (name.at(-1) !== FOLDER_END) files.push({ at, name: latin1(name) });
     at = next;
   }
-  const [only, ...others] = files;
-  if (only === undefined || others.length > 0) throw several(files.length);
-  return entryAt(view, only, start);
+  return { view, start, files };
 }
 
 /** The last end record whose comment reaches exactly to the end of the file. */
@@ -101,6 +144,11 @@ function entryAt(view: DataView, central: number, directory: number): ZipEntry {
   const start = local + LOCAL.length + view.getUint16(local + 26, true) + view.getUint16(local + 28, true);
   if (start + packed > directory) throw broken("data before the directory", "data that reach into it", local);
   return { method: method === 0 ? "stored" : "deflated", data: { start, end: start + packed }, size, crc };
+}
+
+function tooMany(count: number, most: number): Refusal {
+  if (most === ENTRIES_LOOKED_AT) return several(count);
+  return new Refusal("file/archive-too-large", `zip archive: expected at most ${most} files in it, got ${count}`);
 }
 
 function several(count: number): Refusal {

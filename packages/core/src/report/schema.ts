@@ -1,5 +1,5 @@
 import * as z from "zod";
-import { formatNames, writtenFormatNames } from "../formats/decoded.js";
+import { imageSources, writtenFormatNames } from "../formats/decoded.js";
 
 /** The report that leaves the core: the document of `--json`. Addresses and lengths are integers, digests lower-case hex. */
 
@@ -26,7 +26,7 @@ const inputSchema = z
   .object({
     role: z.string().describe("the part this file plays: read, left, right, source, donor, intended, readback ..."),
     name: z.string(),
-    format: z.enum(formatNames),
+    format: z.enum(imageSources),
     bytes: z.int().min(0).describe("size of the file"),
     sha256: digest.describe("of the file as it lies on the disk"),
     spans: z.array(span).describe("the addresses that the file says something about"),

@@ -1,0 +1,122 @@
+import { cpSync, mkdirSync, readFileSync, symlinkSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { fileURLToPath } from "node:url";
+import { crc32 } from "node:zlib";
+import { beforeAll, describe, expect, it } from "vitest";
+import { temporaryFolder } from "../support/folder.js";
+import { assay } from "../support/run.js";
+
+// The container: test-vectors/standards/example.odx-f.xml, made by hand after ISO 22901-1.
+const standards = fileURLToPath(new URL("../../../../test-vectors/standards/", import.meta.url));
+const text = readFileSync(join(standards, "example.odx-f.xml"), "utf8");
+const data = readFileSync(join(standards, "example-data.bin"));
+const folder = temporaryFolder();
+const at = (name: string) => join(folder, name);
+
+/** A zip archive of stored files (PKWARE, APPNOTE.TXT 6.3; from memory). */
+function zipOf(files: Readonly<Record<string, Uint8Array>>): Buffer {
+  const locals: Buffer[] = [];
+  const entries: Buffer[] = [];
+  let offset = 0;
+  for (const [name, content] of Object.entries(files)) {
+    const sizes = Buffer.alloc(12);
+    sizes.writeUInt32LE(crc32(content), 0);
+    sizes.writeUInt32LE(content.length, 4);
+    sizes.writeUInt32LE(content.length, 8);
+    const local = Buffer.alloc(30);
+    local.write("PK\x03\x04", "latin1");
+    sizes.copy(local, 14);
+    local.writeUInt16LE(name.length, 26);
+    const entry = Buffer.alloc(46);
+    entry.write("PK\x01\x02", "latin1");
+    sizes.copy(entry, 16);
+    entry.writeUInt16LE(name.length, 28);
+    entry.writeUInt32LE(offset, 42);
+    locals.push(local, Buffer.from(name), Buffer.from(content));
+    entries.push(entry, Buffer.from(name));
+    offset += 30 + name.length + content.length;
+  }
+  const directory = Buffer.concat(entries);
+  const end = Buffer.alloc(22);
+  end.write("PK\x05\x06", "latin1");
+  end.writeUInt16LE(Object.keys(files).length, 8);
+  end.writeUInt16LE(Object.keys(files).length, 10);
+  end.writeUInt32LE(directory.length, 12);
+  end.writeUInt32LE(offset, 16);
+  return Buffer.concat([...locals, directory, end]);
+}
+
+beforeAll(() => {
+  writeFileSync(at("boat.odx-f"), text);
+  cpSync(join(standards, "example-data.bin"), at("example-data.bin"));
+  const document = Buffer.from(text);
+  writeFileSync(
+    at("boat.pdx"),
+    zipOf({ "index.xml": Buffer.from("<CATALOG/>"), "boat.odx-f": document, "example-data.bin": data }),
+  );
+  writeFileSync(at("lacking.pdx"), zipOf({ "boat.odx-f": document }));
+  mkdirSync(at("inside"));
+  writeFileSync(join(folder, "inside", "boat.odx-f"), text);
+  symlinkSync(at("example-data.bin"), join(folder, "inside", "example-data.bin"));
+  writeFileSync(
+    at("entity.odx-f"),
+    `<!DOCTYPE ODX [<!ENTITY e SYSTEM "example-data.bin">]><ODX><FLASH>&e;</FLASH></ODX>`,
+  );
+});
+
+const report = async (args: readonly string[]) => {
+  const { stdout, code } = await assay([...args, "--json"]);
+  return { code, report: JSON.parse(stdout.toString()) };
+};
+
+describe("a flash container on the command line", () => {
+  it.each(["boat.odx-f", "boat.pdx"])("%s is a read and a profile", async (name) => {
+    const { code, report: told } = await report(["check", at(name), "--profile", at(name), "--session", "full"]);
+    expect(code).toBe(3);
+    expect(told.inputs[0]).toMatchObject({ name, format: "odx-f" });
+    expect(told.inputs[0].spans).toEqual([
+      { start: 0x8000, length: 32 },
+      { start: 0xc000, length: 16 },
+    ]);
+    expect(told.images[0].checksums.map(({ status }: { status: string }) => status)).toEqual(["holds", "holds"]);
+  });
+
+  it("is converted, held against a read, and what a read-back of it is held against", async () => {
+    expect((await assay(["convert", at("boat.pdx"), at("boat.hex"), "--quiet"])).code).toBe(0);
+    const profile = ["--profile", at("boat.odx-f")];
+    const pair = await report(["pair", at("boat.odx-f"), at("boat.hex"), ...profile]);
+    expect(pair.report.differences).toEqual([]);
+    const readback = await report(["readback", at("boat.pdx"), at("boat.hex"), ...profile]);
+    expect(readback.report.differences).toEqual([]);
+    expect(readback.report.findings.filter(({ severity }: { severity: string }) => severity === "stop")).toEqual([]);
+  });
+
+  it("says what a profile of it leaves out", async () => {
+    const { stdout, code } = await assay(["profile", "check", at("boat.pdx")]);
+    expect(code).toBe(0);
+    expect(stdout.toString()).toMatch(
+      /example-full: valid \(2 regions, 0 fields, 2 checksums\)\nleft out: expected of the unit/,
+    );
+  });
+
+  it("with a file that is missing is stopped for, and with a link out of its folder refused", async () => {
+    const lacking = await report(["check", at("lacking.pdx")]);
+    expect(lacking.code).toBe(1);
+    expect(lacking.report.findings[0]).toMatchObject({ code: "container/data-absent", found: "none" });
+    const linked = await report(["check", join(folder, "inside", "boat.odx-f")]);
+    expect(linked.code).toBe(2);
+    expect(linked.report.error.code).toBe("container/outside-folder");
+  });
+
+  it("is refused with an entity of its own, and with a session that is not there", async () => {
+    expect((await report(["check", at("entity.odx-f")])).report.error).toMatchObject({ code: "xml/document-type" });
+    const { code, report: told } = await report(["check", at("boat.odx-f"), "--session", "other"]);
+    expect(code).toBe(2);
+    expect(told.error.message).toContain("session: expected one of full, got other");
+  });
+
+  it("may be read as the text that it is", async () => {
+    const { report: told } = await report(["check", at("boat.odx-f"), "--from", "raw"]);
+    expect(told.inputs[0]).toMatchObject({ format: "raw", bytes: text.length });
+  });
+});

@@ -1,0 +1,204 @@
+import { algorithmOf } from "../../algorithms/algorithm.js";
+import { formatAddress } from "../../bytes/hex.js";
+import { type Span, subtract } from "../../bytes/span.js";
+import { Refusal } from "../../findings/refusal.js";
+import { loadProfile } from "../load.js";
+import { MEMORY_LIMIT, type Profile } from "../schema/profile.js";
+import type { Role } from "../schema/region.js";
+import type { FlashBlock } from "./block.js";
+import type { FlashChecksum, FlashContainer, FlashSession } from "./container.js";
+import { type FlashIdent, hexOf } from "./values.js";
+
+/** The roles that go with the kinds of blocks. Common practice, no source: the standard leaves the words free. */
+const roles: readonly (readonly [RegExp, Role])[] = [
+  [/BOOT|LOADER/i, "boot"],
+  [/CODE|PROG|APP|ASW/i, "program"],
+  [/DATA|CAL|PARAM|DST/i, "calibration"],
+];
+
+/** Names of algorithms as containers write them, where they are not those of the catalogue. Common practice, no source. */
+const algorithms: Readonly<Record<string, string>> = {
+  CRC32: "CRC-32/ISO-HDLC",
+  "SUM8-OF-BYTES": "sum8",
+  "SUM16-OF-BYTES": "sum16-bytes",
+  "SUM32-OF-BYTES": "sum32-bytes",
+};
+
+/**
+ * What a session of a container says, as a profile: its blocks as regions, its memory, its checksums as stated values.
+ * What a profile cannot say is listed in it.
+ * @throws Refusal when the session has no block with an address, or says what cannot be
+ */
+export function containerProfile(container: FlashContainer, session: FlashSession): Profile {
+  const leftOut: string[] = [...session.leftOut];
+  const names = new Names();
+  const regions = regionsOf(session, names, leftOut);
+  const statedChecksums = session.checksums.flatMap((checksum) => statedOf(checksum, session, names, leftOut));
+  const document = {
+    profile: "assay.profile/1",
+    id: idOf(`${container.name}-${session.name}`),
+    title: (container.title ?? container.name).slice(0, 120),
+    source: `flash container ${container.name}, session ${session.name} (ISO 22901-1)`.slice(0, 1000),
+    memory: memoryOf(session, leftOut),
+    regions,
+    statedChecksums,
+    ...donorOf(session),
+    leftOut: [...identLines(session), ...securityLines(session), ...leftOut]
+      .map((line) => line.slice(0, 300))
+      .slice(0, 256),
+  };
+  return loadProfile(JSON.stringify(document));
+}
+
+function memoryOf({ memory }: FlashSession, leftOut: string[]) {
+  const fills = new Set(memory.map(({ fill }) => fill));
+  const [fill] = fills;
+  const one = fills.size === 1 && fill !== undefined;
+  if (memory.length > 0 && !one) leftOut.push("the fill bytes of the memory: not one for all of its segments");
+  const erased = one ? { erased: fill, holes: "erased" } : {};
+  if (memory.length === 0) return {};
+  const base = Math.min(...memory.map(({ start }) => start));
+  const end = Math.max(...memory.map(({ start, length }) => start + length));
+  if (end - base <= MEMORY_LIMIT) return { base, size: end - base, ...erased };
+  leftOut.push(`the size of the memory: its segments reach from ${formatAddress(base)} to ${formatAddress(end - 1)}`);
+  return { base, ...erased };
+}
+
+function regionsOf({ blocks, name: session }: FlashSession, names: Names, leftOut: string[]) {
+  const taken: Span[] = [];
+  const regions = blocks.flatMap((block) => {
+    const { segments, name, type, title, offset } = block;
+    const spans = segments.map(({ span }) => ({ start: span.start + offset, end: span.end + offset }));
+    const free = subtract(spans, taken).filter(({ start, end }) => start >= 0 && end <= 2 ** 32);
+    if (free.length === 0) {
+      leftOut.push(`block ${name} as a region: ${segments.length === 0 ? "it has no segments" : "others lie there"}`);
+      return [];
+    }
+    taken.push(...free);
+    const role = roles.find(([form]) => form.test(type))?.[1];
+    if (!role)
+      leftOut.push(`the kind of block ${name}, ${type === "" ? "which is not stated" : type}: taken as program`);
+    const over = free.slice(0, 64).map(({ start, end }) => ({ start, length: end - start }));
+    if (free.length > 64) leftOut.push(`block ${name}: ${free.length - 64} of its segments`);
+    return [{ name: names.fresh(name), role: role ?? "program", title: (title ?? name).slice(0, 80), over }];
+  });
+  if (regions.length === 0) {
+    throw new Refusal("container/invalid", `SESSION ${session}: expected a block with segments, got none`);
+  }
+  return regions;
+}
+
+function statedOf(checksum: FlashChecksum, session: FlashSession, names: Names, leftOut: string[]) {
+  const { name, algorithm, start, length, fill, result } = checksum;
+  const not = (why: string) => {
+    leftOut.push(`checksum ${name}: ${why}; it is not checked`);
+    return [];
+  };
+  if (algorithm === undefined) return not("no algorithm is named");
+  const known = widthOf(algorithms[algorithm.toUpperCase().replaceAll("_", "-")] ?? algorithm);
+  if (!known) return not(`the algorithm ${algorithm} is not known`);
+  const value = hexOf(result);
+  if (value === undefined) return not("its value is text");
+  if (BigInt(`0x${value}`) >> BigInt(known.width) !== 0n) return not(`its value has more than ${known.width} bits`);
+  const offset = offsetAt({ start, end: start + length }, session.blocks);
+  if (offset === undefined) return not("its range lies in blocks that are moved by different offsets");
+  const over = [{ start: start + offset, length }];
+  const gaps = fill === undefined ? "refuse" : { fill };
+  return [{ name: names.fresh(name), title: name.slice(0, 80), algorithm: known.name, over, gaps, value }];
+}
+
+function widthOf(name: string): { readonly name: string; readonly width: number } | undefined {
+  try {
+    return algorithmOf(name);
+  } catch (error) {
+    if (error instanceof Refusal || error instanceof RangeError) return undefined;
+    throw error;
+  }
+}
+
+/** What source addresses of `range` are moved by; undefined when not all of them by the same. */
+function offsetAt(range: Span, blocks: readonly FlashBlock[]): number | undefined {
+  const met = blocks.filter(({ segments }) =>
+    segments.some(({ span }) => span.start < range.end && range.start < span.end),
+  );
+  const offsets = new Set(met.map(({ offset }) => offset));
+  return offsets.size > 1 ? undefined : ([...offsets][0] ?? 0);
+}
+
+/** What an identification tells, by its name. Common practice, no source: the standard leaves the names free. */
+const meanings = { hardware: /hardware|hw/i, boot: /boot/i, software: /software|sw/i } as const;
+
+/**
+ * What the container expects of a unit, as rules for a donor: hardware that may take the software of the others named, and
+ * boot versions with the software that they start. Where a unit states either is not in a container.
+ */
+function donorOf({ expected, blocks, name }: FlashSession): object {
+  const valuesOf = (idents: readonly FlashIdent[], meaning: RegExp) =>
+    [
+      ...new Set(
+        idents.filter((ident) => meaning.test(ident.name)).flatMap(({ values }) => values.map(({ text }) => text)),
+      ),
+    ]
+      .filter((text) => text !== "" && text.length <= 64)
+      .slice(0, 256);
+  const why = `the container expects it before session ${name}`.slice(0, 300);
+  const boots = expected.filter((ident) => meanings.boot.test(ident.name));
+  const accepted = valuesOf(
+    expected.filter((ident) => !boots.includes(ident)),
+    meanings.hardware,
+  );
+  const software = valuesOf(
+    blocks.flatMap(({ own }) => own),
+    meanings.software,
+  );
+  const hardware = accepted.length < 2 ? [] : accepted.map((number) => ({ number, takes: accepted, why }));
+  const boot =
+    software.length === 0 ? [] : valuesOf(boots, meanings.boot).map((version) => ({ version, starts: software, why }));
+  return hardware.length + boot.length === 0 ? {} : { donor: { hardware, boot } };
+}
+
+function identLines({ expected, blocks }: FlashSession): string[] {
+  const line = (what: string, { name, values }: FlashIdent) =>
+    `${what} ${name}: ${values.map(({ text }) => text).join(" or ")}`;
+  return [
+    ...expected.map((ident) => line("expected of the unit before the write,", ident)),
+    ...blocks.flatMap(({ name, own }) => own.map((ident) => line(`block ${name} says of itself,`, ident))),
+  ];
+}
+
+function securityLines({ securities, blocks }: FlashSession): string[] {
+  const ofBlocks = blocks.filter((block) => block.securities > 0);
+  return [
+    ...securities.map(({ method, validFor, carries }) => {
+      const what = [method, ...carries].filter((part) => part !== undefined).join(", ");
+      return `security${validFor === undefined ? "" : ` for ${validFor}`}: ${what === "" ? "named only" : what}; not carried out`;
+    }),
+    ...ofBlocks.map(({ name, securities: count }) => `security of block ${name}: ${count} elements; not carried out`),
+  ];
+}
+
+/** `name` in lower case with hyphens, as profiles are called. */
+function idOf(name: string): string {
+  const id = name
+    .toLowerCase()
+    .replace(/[^a-z0-9.-]+/g, "-")
+    .replace(/^[^a-z0-9]+/, "");
+  return id === "" ? "container" : id.slice(0, 64);
+}
+
+/** Names as a profile allows them, each once. */
+class Names {
+  readonly #taken = new Set<string>();
+
+  fresh(wanted: string): string {
+    const plain =
+      wanted
+        .replace(/[^A-Za-z0-9-]+/g, "-")
+        .replace(/^[^A-Za-z]+/, "")
+        .slice(0, 56) || "unnamed";
+    let name = plain;
+    for (let i = 2; this.#taken.has(name); i++) name = `${plain}-${i}`;
+    this.#taken.add(name);
+    return name;
+  }
+}

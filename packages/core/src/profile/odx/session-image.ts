@@ -1,0 +1,171 @@
+import { fromHex } from "../../bytes/hex.js";
+import { common, contains, lengthOf, MEMORY_END, type Span, subtract, totalLength } from "../../bytes/span.js";
+import { fromLatin1, latin1 } from "../../bytes/text.js";
+import { type Finding, finding } from "../../findings/catalogue.js";
+import type { Decoded } from "../../formats/decoded.js";
+import { FilePieces } from "../../formats/file-pieces.js";
+import { decodeIntelHex } from "../../formats/intel-hex.js";
+import { decodeSRecord } from "../../formats/s-record.js";
+import type { Segment } from "../../image/image.js";
+import type { FlashBlock, FlashData } from "./block.js";
+import type { FlashSession } from "./container.js";
+
+/** The files beside a container, by the names that it calls them. */
+export type FilesBeside = ReadonlyMap<string, Uint8Array>;
+
+/** The names of the files beside the container that hold data of `session`. Each lies in the container's folder. */
+export function filesOf({ blocks }: FlashSession): readonly string[] {
+  return [...new Set(blocks.flatMap(({ data }) => (data?.file === undefined ? [] : [data.file])))];
+}
+
+/**
+ * The image that a session writes: the data of its blocks at their addresses in the unit. What cannot be placed, or read,
+ * is told and left out; holes stay holes. A byte of it has no place in the file.
+ */
+export function decodeSession(session: FlashSession, files: FilesBeside): Decoded {
+  const findings: Finding[] = [];
+  const reader = new DataReader(files);
+  const parts: Segment[] = [];
+  let total = 0;
+  for (const block of session.blocks) {
+    const read = reader.read(block, findings);
+    const ofBlock = read ? placed(block, read, findings) : [];
+    const length = ofBlock.reduce((sum, { bytes }) => sum + bytes.length, 0);
+    if (total + length > 2 * reader.bytes) {
+      findings.push(
+        finding("container/data-repeated", { block: block.name, total: total + length, data: reader.bytes }),
+      );
+      break;
+    }
+    total += length;
+    parts.push(...ofBlock);
+  }
+  const pieces = new FilePieces(total, false);
+  for (const { address, bytes } of parts) pieces.add(address, bytes, { offset: 0 });
+  const built = pieces.build();
+  const ofBlocks = built.findings.map((one) => ({
+    ...one,
+    where: one.where.map(({ span }) => (span ? { span } : {})),
+  }));
+  const empty = built.image.length === 0 && findings.length === 0;
+  return {
+    format: "odx-f",
+    image: built.image,
+    findings: [...findings, ...ofBlocks, ...(empty ? [finding("file/empty", { format: "odx-f" })] : [])] as Finding[],
+    originOf: () => undefined,
+  };
+}
+
+/** The data of a block: at their own addresses, or one byte after the other. */
+type BlockData = { readonly segments: readonly Segment[] } | { readonly plain: Uint8Array };
+
+/** Reads the data of blocks, each of them once however many blocks name it, and counts the bytes that come out. */
+class DataReader {
+  bytes = 0;
+  readonly #read = new Map<FlashData, BlockData | undefined>();
+
+  constructor(readonly files: FilesBeside) {}
+
+  /** The data of `block`, or undefined when they cannot be read; why is added to `findings`. */
+  read(block: FlashBlock, findings: Finding[]): BlockData | undefined {
+    const { name, data, segments } = block;
+    if (!data) {
+      findings.push(finding("container/data-absent", { block: name, file: undefined, late: false }));
+      return undefined;
+    }
+    if (!data.plain || segments.some(({ plain }) => !plain)) {
+      findings.push(finding("container/data-encoded", { block: name }));
+      return undefined;
+    }
+    if (!this.#read.has(data)) this.#read.set(data, this.#decode(name, data, findings));
+    return this.#read.get(data);
+  }
+
+  #decode(block: string, data: FlashData, findings: Finding[]): BlockData | undefined {
+    const { file, late, format, inside } = data;
+    const bytes = file === undefined ? fromLatin1(inside ?? "") : this.files.get(file);
+    if (!bytes) {
+      findings.push(finding("container/data-absent", { block, file, late }));
+      return undefined;
+    }
+    if (format === "INTEL-HEX" || format === "MOTOROLA-S") {
+      const decoded = format === "INTEL-HEX" ? decodeIntelHex(bytes) : decodeSRecord(bytes);
+      findings.push(...decoded.findings);
+      this.bytes += decoded.image.length;
+      return { segments: decoded.image.segments };
+    }
+    if (format !== "BINARY") {
+      findings.push(finding("container/data-format-unknown", { block, format }));
+      return undefined;
+    }
+    const plain = hexText(bytes) ?? (file === undefined ? undefined : bytes);
+    if (!plain) findings.push(finding("container/data-digits", { block }));
+    this.bytes += plain?.length ?? 0;
+    return plain && { plain };
+  }
+}
+
+/** The bytes that text of nothing but pairs of digits and blanks spells; undefined when it is other text. */
+function hexText(bytes: Uint8Array): Uint8Array | undefined {
+  if (bytes.length === 0) return bytes;
+  if (!bytes.every((byte) => byte < 0x80)) return undefined;
+  const digits = latin1(bytes).replace(/\s+/g, "");
+  return digits.length % 2 === 0 && /^[0-9a-fA-F]+$/.test(digits) ? fromHex(digits) : undefined;
+}
+
+/** The parts of a block at their addresses in the unit. */
+function placed(block: FlashBlock, data: BlockData, findings: Finding[]): Segment[] {
+  const source = "plain" in data ? laidOut(block, data.plain, findings) : inSegments(block, data.segments, findings);
+  const { filters, offset, name } = block;
+  const kept = filters.length === 0 ? source : filters.flatMap((filter) => source.flatMap((part) => cut(part, filter)));
+  return kept.flatMap((part): Segment[] => {
+    const address = part.address + offset;
+    if (address >= 0 && address + part.bytes.length <= MEMORY_END) return [{ address, bytes: part.bytes }];
+    findings.push(finding("container/address-overflow", { block: name, address: part.address, offset }));
+    return [];
+  });
+}
+
+/** Bytes without addresses, handed out to the segments in their order. */
+function laidOut({ name, segments }: FlashBlock, bytes: Uint8Array, findings: Finding[]): Segment[] {
+  const expected = totalLength(segments.map(({ span }) => span));
+  if (expected !== bytes.length) {
+    findings.push(finding("container/data-length", { block: name, expected, got: bytes.length }));
+  }
+  let at = 0;
+  return segments.map(({ span }) => {
+    const part = bytes.subarray(at, at + lengthOf(span));
+    at += lengthOf(span);
+    return { address: span.start, bytes: part };
+  });
+}
+
+/** Bytes with addresses, as far as they lie in the segments; all of them when a block names no segment. */
+function inSegments({ name, segments }: FlashBlock, parts: readonly Segment[], findings: Finding[]): Segment[] {
+  if (segments.length === 0) return [...parts];
+  const wanted = segments.map(({ span }) => span);
+  const there = parts.map(spanOf);
+  const outside = subtract(there, wanted);
+  if (outside[0]) {
+    const facts = { block: name, bytes: totalLength(outside), first: outside[0].start };
+    findings.push(finding("container/data-outside-segments", facts, { span: outside[0] }));
+  }
+  const missing = subtract(wanted, there);
+  if (missing[0]) {
+    const facts = { block: name, bytes: totalLength(missing), first: missing[0].start };
+    findings.push(finding("container/segment-incomplete", facts, { span: missing[0] }));
+  }
+  return common(there, wanted).flatMap((span) =>
+    parts.flatMap((part) => (contains(spanOf(part), span) ? cut(part, span) : [])),
+  );
+}
+
+function spanOf({ address, bytes }: Segment): Span {
+  return { start: address, end: address + bytes.length };
+}
+
+function cut({ address, bytes }: Segment, span: Span): Segment[] {
+  const start = Math.max(address, span.start);
+  const end = Math.min(address + bytes.length, span.end);
+  return start < end ? [{ address: start, bytes: bytes.subarray(start - address, end - address) }] : [];
+}

@@ -1,0 +1,108 @@
+import { describe, expect, it } from "vitest";
+import { Image } from "../../../src/image/image.js";
+import { readFlashContainer, sessionOf } from "../../../src/profile/odx/container.js";
+import { containerProfile } from "../../../src/profile/odx/container-profile.js";
+import { decodeSession } from "../../../src/profile/odx/session-image.js";
+import { askCheck } from "../../../src/questions/check.js";
+import { askDonor } from "../../../src/questions/donor.js";
+import { askPair } from "../../../src/questions/pair.js";
+import { askReadback } from "../../../src/questions/readback.js";
+import { content } from "../../checksums/measured.js";
+import { beside, changed, example } from "./documents.js";
+
+const open = (text: string) => {
+  const container = readFlashContainer(text);
+  const session = sessionOf(container, undefined);
+  return { profile: containerProfile(container, session), decoded: decodeSession(session, beside) };
+};
+const input = (role: string, image: Image) => ({
+  role,
+  name: `${role}.odx-f`,
+  bytes: 1,
+  sha256: role.length.toString(16).padStart(64, "0"),
+  decoded: { ...open(example).decoded, image },
+});
+
+describe("the profile in a container", () => {
+  const { profile, decoded } = open(example);
+
+  it("has its blocks as regions, its memory, and its checksums", () => {
+    expect(profile).toMatchObject({ id: "example-full", title: "Example flash container" });
+    expect(profile.memory).toMatchObject({ base: 0x8000, size: 0x5000, erased: 0xff, holes: "erased" });
+    expect(profile.regions.map(({ name, role }) => [name, role])).toEqual([
+      ["code", "program"],
+      ["data", "calibration"],
+    ]);
+    const report = askCheck({ reads: [input("read", decoded.image)], profile, version: "0" });
+    expect(report.images[0]?.checksums).toMatchObject([
+      { name: "code-crc32", status: "holds", stored: "cbf43926" },
+      { name: "data-sum16", status: "holds", stored: "0078" },
+    ]);
+    expect(report.findings.map(({ code }) => code)).toEqual(["unit/profile-leaves-out", "checksum/uncovered"]);
+    expect(report.inputs[0]?.format).toBe("odx-f");
+  });
+
+  it("has what it expects of a unit as rules for a donor", () => {
+    expect(profile.donor?.hardware.map(({ number, takes }) => [number, takes])).toEqual([
+      ["HW-0001-A", ["HW-0001-A", "HW-0001-B"]],
+      ["HW-0001-B", ["HW-0001-A", "HW-0001-B"]],
+    ]);
+    expect(profile.donor?.boot).toMatchObject([{ version: "258", starts: ["SW-0042"] }]);
+  });
+
+  it("lists what it cannot say", () => {
+    expect(profile.leftOut).toEqual([
+      "expected of the unit before the write, hardware_number: HW-0001-A or HW-0001-B",
+      "expected of the unit before the write, boot_version: 258",
+      "block code says of itself, software_number: SW-0042",
+      "security for code: CRC-32/ISO-HDLC, FW-CHECKSUM; not carried out",
+    ]);
+    const last = (text: string) => open(text).profile.leftOut.at(-1);
+    expect(last(changed("SUM16-OF-BYTES", "OWN-SUM"))).toBe(
+      "checksum data_sum16: the algorithm OWN-SUM is not known; it is not checked",
+    );
+    expect(last(changed('"A_UINT32">120<', '"A_UINT32">70000<'))).toMatch(/more than 16 bits/);
+    expect(last(changed('TYPE="DATA"', 'TYPE="X9"'))).toBe("the kind of block data, X9: taken as program");
+    expect(last(changed("<START-ADDRESS>C000", "<START-ADDRESS>C0000000"))).toMatch(/the size of the memory/);
+  });
+
+  it("finds a unit whose content is not that of the container", () => {
+    const bytes = (decoded.image.read({ start: 0xc000, end: 0xc010 }) as Uint8Array).slice();
+    bytes[3] = 4;
+    const other = Image.of([...decoded.image.slice({ start: 0, end: 0xc000 }).segments, { address: 0xc000, bytes }]);
+    const report = askCheck({ reads: [input("read", other)], profile, version: "0" });
+    expect(report.verdict).toBe("stop");
+    const mismatch = report.findings.find(({ code }) => code === "checksum/mismatch");
+    expect(mismatch).toMatchObject({ expected: "0078", found: "0079", where: [{ start: 0xc000, length: 16 }] });
+    const pair = askPair({ left: input("left", decoded.image), right: input("right", other), profile, version: "0" });
+    expect(pair.differences).toMatchObject([{ start: 0xc003, length: 1, region: "data" }]);
+  });
+
+  it("composes what a donor is to hold, and finds it whole in a read of it", () => {
+    const used = Image.of([{ address: 0x8000, bytes: content(0x5000) }]);
+    const { report, composed } = askDonor({
+      source: input("source", decoded.image),
+      donor: input("donor", used),
+      profile,
+      version: "0",
+    });
+    expect(report.findings.map(({ code }) => code)).toContain("donor/hardware-untold");
+    expect(report.verdict).toBe("review"); // where a unit states its hardware number is not in a container
+    const image = composed as Image;
+    for (const { address, bytes } of decoded.image.segments) {
+      expect(image.read({ start: address, end: address + bytes.length })).toEqual(bytes);
+    }
+    const read = askCheck({ reads: [input("read", image)], profile, version: "0" });
+    expect(read.images[0]?.checksums.map(({ status }) => status)).toEqual(["holds", "holds"]);
+    expect(read.findings.filter(({ severity }) => severity === "stop")).toEqual([]);
+
+    const request = { intended: input("intended", image), profile, version: "0" };
+    const good = askReadback({ ...request, read: input("readback", image) });
+    expect(good.findings.filter(({ severity }) => severity === "stop")).toEqual([]);
+    const bytes = (image.read({ start: 0x8000, end: 0xd000 }) as Uint8Array).slice();
+    bytes[5] = 0;
+    const bad = askReadback({ ...request, read: input("readback", Image.of([{ address: 0x8000, bytes }])) });
+    expect(bad.verdict).toBe("stop");
+    expect(bad.differences).toMatchObject([{ start: 0x8005, length: 1, region: "code" }]);
+  });
+});
