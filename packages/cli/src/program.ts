@@ -116,7 +116,7 @@ export function programFor(world: World, { help, ended }: Hearer): Command {
     examples: [
       "assay readback port.hex port-again.bin --profile boat.json",
       "assay readback port.hex port-again.bin --profile boat.json --json",
-      "assay readback port.hex port-again.bin      (without a profile: review at best)",
+      "assay readback port.hex port-again.bin    (without a profile: review at best)",
     ],
     options: ["profile", "before", ...reading, "private", ...recording, ...answering],
     verdict: true,

@@ -1,15 +1,13 @@
 import type { Accelerators } from "../algorithms/algorithm.js";
-import { common, normalised, subtract } from "../bytes/span.js";
+import { common, normalised } from "../bytes/span.js";
 import { compareDonor, sameSerialOf, shownOf } from "../compare/donor.js";
-import { sideOf } from "../compare/sides.js";
-import { type Composition, compose } from "../compose/compose.js";
+import { compose } from "../compose/compose.js";
 import { blankRegions, lackingRegions, leftBehind, ownedCarried, virginParts } from "../compose/facts.js";
-import { type Plan, planOf, spansFrom } from "../compose/plan.js";
+import { type Plan, planOf } from "../compose/plan.js";
 import { finding } from "../findings/catalogue.js";
 import { isBare } from "../formats/decoded.js";
-import { differenceOf } from "../image/difference.js";
 import type { Image } from "../image/image.js";
-import { type Outside, outsideOfDonor } from "../job/outside.js";
+import { outsideOfDonor } from "../job/outside.js";
 import type { JobSheet } from "../job/schema.js";
 import type { Profile } from "../profile/schema/profile.js";
 import { assembleReport } from "../report/assemble.js";
@@ -19,8 +17,9 @@ import type { Report } from "../report/schema.js";
 import { type DonorQuestion, donorRules } from "../rules/donor.js";
 import { judgeSize } from "../rules/donor-fit.js";
 import { ask, type Check, judgement } from "../rules/rule.js";
-import { describeUnit, fieldOfMeaning, type Unit } from "../unit/unit.js";
+import { fieldOfMeaning, type Unit } from "../unit/unit.js";
 import { checkJob, checkSide } from "./check.js";
+import { composedFacts, examineComposed, seenThrough, sideName, toldSide } from "./donor-composed.js";
 import { plannedDifferences, reportPlan } from "./donor-report.js";
 import { askTwin } from "./donor-twin.js";
 import { type Examined, examine, examineWithoutProfile, type Overlooked } from "./examine.js";
@@ -169,66 +168,6 @@ function withoutProfile({ source, donor, twin, version, accelerators, ...request
   return { report, composed: undefined };
 }
 
-/** What was composed, looked at as if it had been read out of a unit. */
-function examineComposed(
-  { image }: Composition,
-  plan: Plan,
-  { source, donor, job, accelerators }: DonorRequest,
-  profile: Profile,
-  slot: string | undefined,
-): Examined {
-  // Where one of the two could leave something out, the composed image may have holes in no region.
-  const format = isBare(donor.decoded.format) ? source.decoded.format : donor.decoded.format;
-  const decoded = { format, image, findings: [], originOf: () => undefined };
-  const input: InputFile = { role: "composed", name: "composed image", bytes: image.length, sha256: "", decoded };
-  const erased = spansFrom(plan, "erased");
-  return examine(input, profile, {
-    side: slot,
-    job,
-    jobSide: slot ?? toldSide(input, profile),
-    outside: job && outsideOfComposed(job, plan, profile, image),
-    overlooked: () => ({ spans: erased, fields: new Set() }),
-    accelerators,
-  });
-}
-
-/** What is known of the machine from outside, and its number where that is carried: the donor's own was judged with the donor. */
-function outsideOfComposed({ machine }: JobSheet, plan: Plan, profile: Profile, image: Image): Outside {
-  const field = fieldOfMeaning(describeUnit(image, profile), "machine-number");
-  const carried =
-    field !== undefined && "span" in field && subtract([field.span], spansFrom(plan, "source")).length === 0;
-  return {
-    label: {},
-    answers: new Map(),
-    answeredMachineNumber: undefined,
-    calibrations: [],
-    machineNumber: carried ? machine?.number : undefined,
-    build: machine?.build,
-    road: machine?.road ?? false,
-  };
-}
-
-function composedFacts(composed: Unit, donor: Unit, plan: Plan): NonNullable<DonorQuestion["composed"]> {
-  const { bytes, runs, unlisted, onlyFirst } = differenceOf(composed.image, donor.image);
-  const volatile = [...composed.volatile, ...donor.volatile];
-  const fixed = subtract([...runs, ...(unlisted ? [unlisted] : []), ...onlyFirst], volatile);
-  const placed = new Map(plan.parts.map(({ region, spans }) => [region, spans]));
-  const name = composed.profile.donor?.identifiedBy.hardware;
-  const hardware = name
-    ? composed.fields.find(({ field }) => field.name === name)
-    : fieldOfMeaning(composed, "hardware-number");
-  return {
-    hardware: shownOf(hardware),
-    machineNumber: shownOf(fieldOfMeaning(composed, "machine-number")),
-    moved: composed.regions.flatMap(({ name: region, spans }) => {
-      const own = placed.get(region) ?? [];
-      const same = subtract(spans, own).length === 0 && subtract(own, spans).length === 0;
-      return same ? [] : [region];
-    }),
-    alreadyThere: bytes === 0 || fixed.length === 0,
-  };
-}
-
 function overlookedIn(parts: Plan["parts"], source: Unit): Overlooked {
   const spans = normalised(parts.flatMap((part) => part.spans));
   const inside = source.fields.filter((reading) => "span" in reading && common([reading.span], spans).length > 0);
@@ -258,19 +197,6 @@ function sheetOf(job: JobSheet | undefined, { releases }: Profile): DonorQuestio
   if (!job) return "absent";
   const builds = job.machine?.build !== undefined && releases.some((release) => release.builds.length > 0);
   return builds || job.wanted ? "speaks" : "silent";
-}
-
-function seenThrough({ decoded }: InputFile, profile: Profile): Unit {
-  return describeUnit(decoded.image, profile, isBare(decoded.format) ? "unknown" : "erased");
-}
-
-function toldSide(input: InputFile, profile: Profile): string | undefined {
-  return profile.pair?.sides ? sideName(seenThrough(input, profile)) : undefined;
-}
-
-function sideName(unit: Unit): string | undefined {
-  const side = sideOf(unit);
-  return side.status === "told" ? side.side : undefined;
 }
 
 function software(unit: Unit): string | undefined {
