@@ -1,31 +1,50 @@
-// What `npm start` shows: the pair check on the invented workboat, once on a mismatch and once on a good pair.
+// What `npm start` shows on the invented workboat: the pair check in full, then the donor's questions by their verdicts.
 import { spawnSync } from "node:child_process";
 import { fileURLToPath } from "node:url";
 
 const root = fileURLToPath(new URL("../../", import.meta.url));
 const assay = "packages/cli/bin/assay.mjs";
 const folder = "test-vectors/workboat";
-const profile = `${folder}/profile.json`;
+const port = `${folder}/port.hex.gz`;
+const starboard = `${folder}/starboard.bin.gz`;
+const profile = ["--profile", `${folder}/profile.json`];
+const brief = [...profile, "--quiet"];
+const job = (name) => ["--job", `${folder}/${name}.json`];
+const beside = [...brief, "--twin", starboard];
 
 const runs = [
   {
     title: "A harbour workboat whose starboard controller came out of a sister boat.",
-    right: `${folder}/starboard-other-build.bin.gz`,
+    arguments: ["pair", port, `${folder}/starboard-other-build.bin.gz`, ...profile],
     answer: 1,
   },
   {
     title: "The same boat with both of its own controllers.",
-    right: `${folder}/starboard.bin.gz`,
+    arguments: ["pair", port, starboard, ...profile],
     answer: 0,
+  },
+  {
+    title: "Port failed. May a donor of another build, from another boat, be written with its software?",
+    arguments: ["donor", port, `${folder}/donor-same.s19.gz`, ...job("job-donor"), ...beside],
+    answer: 0,
+  },
+  {
+    title: "A donor with a later boot block, which starts this software too.",
+    arguments: ["donor", port, `${folder}/donor-later-boot.bin.gz`, ...job("job-donor-later"), ...beside],
+    answer: 0,
+  },
+  {
+    title: "A donor with other hardware.",
+    arguments: ["donor", port, `${folder}/donor-other-hardware.bin.gz`, ...beside],
+    answer: 1,
   },
 ];
 
 const words = { 0: "clear", 1: "stop", 2: "could not be carried out", 3: "review" };
 let wrong = 0;
-for (const { title, right, answer } of runs) {
-  const left = `${folder}/port.hex.gz`;
-  console.log(`${title}\n\n$ node ${assay} pair ${left} \\\n    ${right} \\\n    --profile ${profile}\n`);
-  const { status, error } = spawnSync(process.execPath, [assay, "pair", left, right, "--profile", profile], {
+for (const { title, arguments: given, answer } of runs) {
+  console.log(`${title}\n\n$ node ${assay} ${given.join(" ")}\n`);
+  const { status, error } = spawnSync(process.execPath, [assay, ...given], {
     cwd: root,
     stdio: ["ignore", "inherit", "inherit"],
   });
@@ -37,6 +56,8 @@ for (const { title, right, answer } of runs) {
   }
 }
 
-console.log(`Your own pair:  node ${assay} pair LEFT RIGHT --profile FILE`);
-console.log(`A single read:  node ${assay} check READ --profile FILE`);
+console.log(`Your own pair:   node ${assay} pair LEFT RIGHT --profile FILE`);
+console.log(
+  `Before a write:  node ${assay} donor SOURCE DONOR --profile FILE   (without --quiet: the plan and its reasons)`,
+);
 process.exitCode = wrong === 0 ? 0 : 1;
