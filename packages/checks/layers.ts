@@ -8,6 +8,7 @@ export const layers: readonly (readonly string[])[] = [
   ["image"],
   ["algorithms"],
   ["formats"],
+  ["names"],
   ["profile"],
   ["job"],
   ["unit"],

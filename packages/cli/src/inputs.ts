@@ -193,7 +193,8 @@ export async function readDocument<Content>(
   return inFile(path, () => understand(utf8(bytes)));
 }
 
-async function readKept(world: World, path: string, limit: number | undefined): Promise<FileRead> {
+/** The file at `path`, whole, kept as an input of this run. */
+export async function readKept(world: World, path: string, limit: number | undefined): Promise<FileRead> {
   const file = await readFile(world, path, limit);
   if (file.source) world.kept.push(file.source);
   return file;

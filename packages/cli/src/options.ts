@@ -8,6 +8,7 @@ export interface CommonOptions {
   readonly side?: string;
   readonly from?: FormatChoice;
   readonly session?: string;
+  readonly names?: string;
   readonly base?: number;
   readonly layout?: LayoutName;
   readonly parts?: PartsName;
@@ -73,6 +74,7 @@ const make = {
   expect: () => new Option("--expect <digest>", "digest of an entry as a report printed it"),
   colour: () => new Option("--no-colour", "no colour, as with NO_COLOR"),
   color: () => new Option("--no-color").hideHelp(),
+  names: () => new Option("--names <file>", "a measurement description (.a2l) that names places"),
   session: () => new Option("--session <name>", "which session of a flash container"),
   from: () => new Option("--from <format>", "format to read instead of the one seen").choices(formats),
   to: () => new Option("--to <format>", "format to write; the name of OUT can say it too").choices(writtenFormats),

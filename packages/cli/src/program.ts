@@ -90,7 +90,7 @@ export function programFor(world: World, { help, ended }: Hearer): Command {
       "assay pair port.hex starboard.bin --profile boat.json --json > pair.json",
       "assay pair port.hex starboard.bin         (without a profile: review at best)",
     ],
-    options: ["profile", "job", ...reading, "private", ...recording, ...answering],
+    options: ["profile", "job", "names", ...reading, "private", ...recording, ...answering],
     verdict: true,
   }).action(async (left: string, right: string, wishes: CommonOptions) => {
     ended(await (await import("./commands/pair.js")).pair(world, left, right, wishes));
@@ -118,7 +118,7 @@ export function programFor(world: World, { help, ended }: Hearer): Command {
       "assay readback port.hex port-again.bin --profile boat.json --json",
       "assay readback port.hex port-again.bin    (without a profile: review at best)",
     ],
-    options: ["profile", "before", ...reading, "private", ...recording, ...answering],
+    options: ["profile", "before", "names", ...reading, "private", ...recording, ...answering],
     verdict: true,
   }).action(async (intended: string, read: string, wishes: ReadbackOptions) => {
     ended(await (await import("./commands/readback.js")).readback(world, intended, read, wishes));

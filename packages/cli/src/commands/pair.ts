@@ -4,11 +4,12 @@ import { answer } from "../answer.js";
 import { onlyOnce, readInputs, readJob, readProfile } from "../inputs.js";
 import type { CommonOptions } from "../options.js";
 import { VERSION } from "../version.js";
+import { withWishedNames } from "../wished-names.js";
 import type { World } from "../world.js";
 
 /** Do two units of a mirrored pair carry the same software and data? */
 export async function pair(world: World, left: string, right: string, wishes: CommonOptions): Promise<number> {
-  onlyOnce([left, right, wishes.profile, wishes.job]);
+  onlyOnce([left, right, wishes.profile, wishes.job, wishes.names]);
   const profile = await readProfile(world, wishes.profile, wishes);
   const [first, second] = (await readInputs(world, { left, right }, wishes, profile)) as [InputFile, InputFile];
   const report = askPair({
@@ -20,5 +21,5 @@ export async function pair(world: World, left: string, right: string, wishes: Co
     version: VERSION,
     accelerators,
   });
-  return answer(world, report, wishes);
+  return answer(world, await withWishedNames(world, report, [first, second], wishes), wishes);
 }

@@ -5,6 +5,7 @@ import { sameFile } from "../files/identity.js";
 import { onlyOnce, readInputs, readProfile } from "../inputs.js";
 import type { CommonOptions } from "../options.js";
 import { VERSION } from "../version.js";
+import { withWishedNames } from "../wished-names.js";
 import type { World } from "../world.js";
 
 export interface ReadbackOptions extends CommonOptions {
@@ -14,7 +15,7 @@ export interface ReadbackOptions extends CommonOptions {
 /** Is what is in the unit what was meant? */
 export async function readback(world: World, meant: string, got: string, wishes: ReadbackOptions): Promise<number> {
   const { before } = wishes;
-  onlyOnce([meant, got, before, wishes.profile]);
+  onlyOnce([meant, got, before, wishes.profile, wishes.names]);
   const profile = await readProfile(world, wishes.profile, wishes);
   const paths = { intended: meant, readback: got, ...(before !== undefined && { before }) };
   const [intended, read, old] = (await readInputs(world, paths, wishes, profile)) as [InputFile, InputFile, InputFile?];
@@ -28,7 +29,7 @@ export async function readback(world: World, meant: string, got: string, wishes:
     version: VERSION,
     accelerators,
   });
-  return answer(world, report, wishes);
+  return answer(world, await withWishedNames(world, report, [intended, read], wishes), wishes);
 }
 
 /** A file always agrees with itself: one that is given as both, by whatever name, was not read out of the unit. */

@@ -1,4 +1,5 @@
 import type { Report } from "@assay/core";
+import { nameLines } from "./names.js";
 import { countOf, showAddress, showShare } from "./numbers.js";
 import { type Column, table } from "./table.js";
 import { hanging } from "./wrap.js";
@@ -20,6 +21,7 @@ export function overviewLines(report: Report, width: number): Section[] {
     { title: "Checksums", lines: checksumLines(report, inside) },
     { title: "Fingerprints", lines: fingerprintLines(report, inside) },
     { title: "Differences", lines: differenceLines(report, inside) },
+    { title: "Names", lines: nameLines(report, inside) },
     { title: "Checks", lines: checkLines(report, inside) },
   ];
   return sections.filter(({ lines }) => lines.length > 0);

@@ -74,6 +74,19 @@ const differenceSchema = z
     region: z.string().nullable(),
     explained: z.boolean(),
     rule: z.string().nullable().describe("the rule that explains it"),
+    names: z
+      .array(
+        z.object({
+          name: z.string(),
+          kind: z.enum(["value", "text", "block", "curve", "map", "axis"]),
+          part: z
+            .object({ what: z.string(), first: z.int().min(1), last: z.int().min(1) })
+            .nullable()
+            .describe("which rows, columns, values or points, counted from 1"),
+        }),
+      )
+      .optional()
+      .describe("what a measurement description calls the place"),
   })
   .meta({ id: "difference" });
 
@@ -168,6 +181,19 @@ export const reportSchema = z
     output: outputSchema.nullable().optional().describe("the file that was written; null when none was"),
     checks: z.array(checkSchema),
     findings: z.array(findingSchema),
+    names: z
+      .object({
+        file: z.string(),
+        project: z.string().nullable(),
+        identifier: z.string().nullable().describe("the text that marks the software (EPK)"),
+        images: z
+          .array(z.object({ role: z.string(), fits: z.boolean().nullable().describe("null when it cannot be told") }))
+          .describe("whether the identifier stands in each image where it must"),
+        used: z.boolean().describe("whether the differences carry names: not when an image is of other software"),
+        leftOut: z.array(z.string()),
+      })
+      .optional()
+      .describe("the measurement description that names places"),
     cautions: z.array(z.string()).optional(),
     record: z
       .object({ name: z.string(), entry: z.int().min(1), digest })

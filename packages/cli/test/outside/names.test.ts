@@ -1,0 +1,50 @@
+import { readFileSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { fileURLToPath } from "node:url";
+import { gunzipSync } from "node:zlib";
+import { beforeAll, describe, expect, it } from "vitest";
+import { temporaryFolder } from "../support/folder.js";
+import { assay, workboat } from "../support/run.js";
+
+// test-vectors/names/workboat.a2l: made for the invented workboat.
+const names = fileURLToPath(new URL("../../../../test-vectors/names/workboat.a2l", import.meta.url));
+const folder = temporaryFolder();
+const profile = ["--profile", join(workboat, "profile.json")];
+const left = join(workboat, "starboard.bin.gz");
+const right = join(folder, "changed.bin");
+
+beforeAll(() => {
+  const bytes = gunzipSync(readFileSync(left));
+  bytes.fill(0xee, 0x31120, 0x31148); // rows 3 to 5 of the table at 0x31100
+  writeFileSync(right, bytes);
+  // No mark of the software stands where the description wants it, so it says none here.
+  const text = readFileSync(names, "latin1");
+  writeFileSync(join(folder, "plain.a2l"), text.replace(/EPK "[^"]*"/, ""));
+  writeFileSync(join(folder, "broken.a2l"), text.replace("/end MODULE", ""));
+});
+
+describe("names of places", () => {
+  it("stand at the differences, in text and in JSON", async () => {
+    const given = ["pair", left, right, ...profile, "--names", join(folder, "plain.a2l")];
+    const told = await assay(given);
+    expect(told.code).toBe(1);
+    expect(told.stdout.toString()).toMatch(
+      /in the table InjectionMap, rows 3 to 5 \(\d+ bytes, the first at\s+0x00031120\)/,
+    );
+    const { differences, names: about } = JSON.parse((await assay([...given, "--json"])).stdout.toString());
+    expect(about).toMatchObject({ file: "plain.a2l", identifier: null, used: true });
+    expect(differences.filter(({ names: met }: { names?: unknown }) => met)).not.toEqual([]);
+  });
+
+  it("are not given when the images are of other software than the description", async () => {
+    const told = await assay(["pair", left, right, ...profile, "--names", names]);
+    expect(told.stdout.toString()).toContain("names are not given: the description is of other software");
+    expect(told.stdout.toString()).not.toContain("InjectionMap");
+  });
+
+  it("of a description that does not hold together are refused, with the line", async () => {
+    const { code, stdout } = await assay(["pair", left, right, "--names", join(folder, "broken.a2l"), "--json"]);
+    expect(code).toBe(2);
+    expect(JSON.parse(stdout.toString()).error).toMatchObject({ code: "names/invalid", line: expect.any(Number) });
+  });
+});

@@ -1,0 +1,110 @@
+import { MEMORY_END, type Span } from "../bytes/span.js";
+import { type A2lBlock, readA2lBlocks } from "./a2l-blocks.js";
+import { behind, countIn, numberIn } from "./a2l-number.js";
+import { type NamedObject, objectOf } from "./object.js";
+import { type RecordLayout, readRecordLayout } from "./record-layout.js";
+
+/** A segment of the memory as a description has it. */
+export interface DescribedSegment {
+  readonly name: string;
+  /** CODE, DATA, CALIBRATION_VARIABLES, OFFLINE_DATA, RESERVED ... */
+  readonly purpose: string;
+  /** FLASH, RAM, EEPROM ... */
+  readonly memory: string;
+  readonly span: Span;
+}
+
+/** What a measurement description (ASAM MCD-2 MC) says of names and places. */
+export interface MeasurementDescription {
+  readonly project: string | undefined;
+  /** The text that marks the software, and where it must stand in the image. */
+  readonly identifier: { readonly text: string; readonly addresses: readonly number[] } | undefined;
+  readonly order: "little" | "big" | undefined;
+  readonly segments: readonly DescribedSegment[];
+  /** By their first address. */
+  readonly objects: readonly NamedObject[];
+  /** What it says and nothing here takes, in words. */
+  readonly leftOut: readonly string[];
+}
+
+/** The most objects that are kept: several times what the largest control unit has. */
+const MOST_OBJECTS = 500_000;
+
+const wanted = new Set(["MOD_PAR", "MOD_COMMON", "RECORD_LAYOUT", "CHARACTERISTIC", "AXIS_PTS"]);
+const parts = new Set(["MEMORY_SEGMENT", "AXIS_DESCR"]);
+const around = new Set(["PROJECT", "MODULE"]);
+
+/**
+ * The names and places in the description `text`. Vendor sections and everything that names no place are passed over.
+ * @throws Refusal when its blocks or strings do not hold together
+ */
+export function readMeasurementDescription(text: string): MeasurementDescription {
+  const project = /\/begin\s+PROJECT\s+(\S{1,128})/.exec(text.slice(0, 64 * 1024))?.[1];
+  const layouts = new Map<string, RecordLayout>();
+  const objects: A2lBlock[] = [];
+  const leftOut: string[] = [];
+  let parameters: A2lBlock | undefined;
+  let order: MeasurementDescription["order"];
+  let further = 0;
+  readA2lBlocks(text, {
+    wanted,
+    parts,
+    around,
+    include: (name) => leftOut.push(`the file ${name.slice(0, 80)}, which is to be read in its place`),
+    take: (block) => {
+      if (block.keyword === "MOD_PAR") parameters ??= block;
+      else if (block.keyword === "MOD_COMMON") order = orderOf(block);
+      else if (block.keyword === "RECORD_LAYOUT") layouts.set(block.tokens[0]?.text ?? "", readRecordLayout(block));
+      else if (objects.length < MOST_OBJECTS) objects.push(block);
+      else further++;
+    },
+  });
+  if (further > 0) leftOut.push(`${further} objects above ${MOST_OBJECTS}`);
+  const named: NamedObject[] = [];
+  const strange: A2lBlock[] = [];
+  for (const block of objects) {
+    const object = objectOf(block, layouts);
+    if (object) named.push(object);
+    else strange.push(block);
+  }
+  const [first] = strange;
+  if (first) leftOut.push(`${strange.length} objects whose place is not understood, the first in line ${first.line}`);
+  const sizeless = named.filter(({ sized }) => !sized).length;
+  if (sizeless > 0) leftOut.push(`the size of ${sizeless} objects: their first byte is named`);
+  const offset = numberIn(parameters && behind(parameters.tokens, "ECU_CALIBRATION_OFFSET", 1)?.[0]);
+  if (offset) leftOut.push(`ECU_CALIBRATION_OFFSET ${offset}: addresses are taken as they are written`);
+  return {
+    project,
+    identifier: parameters && identifierOf(parameters),
+    order,
+    segments: (parameters?.blocks ?? []).flatMap(segmentOf),
+    objects: named.sort((a, b) => a.span.start - b.span.start || b.span.end - a.span.end),
+    leftOut,
+  };
+}
+
+/** The image's identifier (EPK) and every address (ADDR_EPK) where it must be found. */
+function identifierOf({ tokens }: A2lBlock): MeasurementDescription["identifier"] {
+  const text = behind(tokens, "EPK", 1)?.[0];
+  const addresses = tokens.flatMap(({ kind, text: word }, i) => {
+    const address = kind === "word" && word === "ADDR_EPK" ? countIn(tokens[i + 1], MEMORY_END - 1) : undefined;
+    return address === undefined ? [] : [address];
+  });
+  return text?.kind === "string" && text.text !== "" ? { text: text.text, addresses } : undefined;
+}
+
+/** MSB_LAST is little-endian. LITTLE_ENDIAN and BIG_ENDIAN were used either way round in old files: not taken. */
+function orderOf({ tokens }: A2lBlock): MeasurementDescription["order"] {
+  const word = behind(tokens, "BYTE_ORDER", 1)?.[0]?.text;
+  return word === "MSB_LAST" ? "little" : word === "MSB_FIRST" ? "big" : undefined;
+}
+
+/** Name, description, purpose, memory, attribute, address, size, and five offsets. */
+function segmentOf({ keyword, tokens }: A2lBlock): DescribedSegment[] {
+  const [name, , purpose, memory, , address, size] = tokens;
+  const start = countIn(address, MEMORY_END);
+  const length = countIn(size, MEMORY_END);
+  if (keyword !== "MEMORY_SEGMENT" || !name || !purpose || !memory) return [];
+  if (start === undefined || length === undefined || start + length > MEMORY_END) return [];
+  return [{ name: name.text, purpose: purpose.text, memory: memory.text, span: { start, end: start + length } }];
+}
