@@ -1,4 +1,4 @@
-import { readFileSync, statSync } from "node:fs";
+import { readdirSync, readFileSync, statSync } from "node:fs";
 import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { describe, expect, it } from "vitest";
@@ -20,5 +20,15 @@ describe("what is loaded before anything is done", () => {
     const files = [...closureOf(join(dist, "assay.mjs"))];
     expect(files.length).toBeGreaterThan(1);
     expect(files.reduce((total, file) => total + statSync(file).size, 0)).toBeLessThan(40_000);
+  });
+});
+
+describe("what is loaded to hold two raw files together", () => {
+  it("holds no reader of containers or descriptions", () => {
+    const command = readdirSync(dist).find((name) => /^chunk-pair-.*\.mjs$/.test(name)) ?? "";
+    const files = [...closureOf(join(dist, command))];
+    expect(files.length).toBeGreaterThan(1);
+    const text = files.map((file) => readFileSync(file, "utf8")).join("");
+    for (const word of ["FLASHDATA", "RECORD_LAYOUT", "XMLValidator"]) expect(text).not.toContain(word);
   });
 });
