@@ -40,6 +40,9 @@ function output(stream: NodeJS.WriteStream): Output {
   };
 }
 
+/** A file that grows over its limit ends the process, unless somebody listens: then the write says so. */
+const letWriteFail = () => {};
+
 const signals = ["SIGINT", "SIGTERM", "SIGHUP"] as const;
 
 /**
@@ -49,6 +52,7 @@ const signals = ["SIGINT", "SIGTERM", "SIGHUP"] as const;
 function onCancel(cleanUp: () => void): () => void {
   const release = () => {
     for (const signal of signals) process.off(signal, held);
+    process.off("SIGXFSZ", letWriteFail);
   };
   const held = (signal: NodeJS.Signals) => {
     release();
@@ -56,5 +60,6 @@ function onCancel(cleanUp: () => void): () => void {
     process.kill(process.pid, signal);
   };
   for (const signal of signals) process.on(signal, held);
+  process.on("SIGXFSZ", letWriteFail);
   return release;
 }

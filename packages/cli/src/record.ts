@@ -12,7 +12,7 @@ import {
 import { foldedPlace } from "./files/identity.js";
 import { lockFile } from "./files/lock.js";
 import { systemRefusal } from "./files/problem.js";
-import { readFile } from "./files/read.js";
+import { type FileRead, readFile } from "./files/read.js";
 import { type Target, targetAt } from "./files/target.js";
 import { writeFile } from "./files/write.js";
 import { inFile } from "./inputs.js";
@@ -117,11 +117,23 @@ function unlinked({ files }: World, { kind, path }: Target & { kind: "new" | "re
 }
 
 async function recordFileText(world: World, path: string, name: string): Promise<string> {
-  const { bytes } = await readFile(world, path, sizeLimit);
+  const { bytes } = await readSettled(world, path);
   try {
     // A mark at the beginning is no part of a record: it stays, and shows.
     return new TextDecoder("utf-8", { fatal: true, ignoreBOM: true }).decode(bytes);
   } catch {
     throw new Refusal("input/not-text", "expected text in UTF-8, got other bytes", { file: name });
+  }
+}
+
+/** The file, read again when another run replaced it meanwhile: each run has it for a moment only. */
+async function readSettled(world: World, path: string): Promise<FileRead> {
+  for (let left = 100; ; left--) {
+    try {
+      return await readFile(world, path, sizeLimit);
+    } catch (error) {
+      if (left === 0 || !(error instanceof Refusal) || error.code !== "input/changed-while-reading") throw error;
+      await world.pause(5);
+    }
   }
 }

@@ -30,6 +30,7 @@ export type FileSystem = Pick<
   | "linkSync"
   | "lstatSync"
   | "openSync"
+  | "readdirSync"
   | "readlinkSync"
   | "readSync"
   | "realpathSync"

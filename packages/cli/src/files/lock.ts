@@ -39,8 +39,8 @@ interface Grave {
 export async function lockFile(world: World, path: string, patience = USUAL_PATIENCE): Promise<() => void> {
   const base = path + LOCK_SUFFIX;
   for (let waited = 0; ; ) {
-    const taken = take(world, base);
-    if (typeof taken !== "string") return releaser(world, taken.names);
+    const taken = takeLock(world, base);
+    if (typeof taken !== "string") return taken;
     if (waited >= patience) {
       throw new Refusal(
         "record/locked",
@@ -54,9 +54,31 @@ export async function lockFile(world: World, path: string, patience = USUAL_PATI
   }
 }
 
-/** The names of the lock that was taken, the dead ones' first; else the name of the one that is in the way. */
-function take(world: World, base: string): { readonly names: readonly string[] } | string {
-  const { files, processes } = world;
+/** What gives up the lock named `base`, which was free or a dead one's; else the name of the lock that is in the way. */
+export function takeLock(world: World, base: string): (() => void) | string {
+  let names: readonly string[] = [];
+  const giveUp = () => {
+    for (const name of names) remove(world.files, name);
+    forget();
+  };
+  // Before there is a lock: from its first moment on somebody sees to it.
+  const forget = world.onCancel(giveUp);
+  try {
+    const made = makeLast(world, base);
+    if (typeof made !== "string") {
+      names = made;
+      return giveUp;
+    }
+    forget();
+    return made;
+  } catch (error) {
+    forget();
+    throw error;
+  }
+}
+
+/** The names that make up the lock that was made, the dead ones' first; else the name of the one that is in the way. */
+function makeLast({ files, processes }: World, base: string): readonly string[] | string {
   const { own, place } = processes;
   const token = randomBytes(8).toString("hex");
   const graves: Grave[] = [];
@@ -64,7 +86,7 @@ function take(world: World, base: string): { readonly names: readonly string[] }
     if (make(files, name, `assay ${token} ${own} ${place}`)) {
       // Whoever had taken over before us, and is done, removed the first lock first.
       if (graves.every((grave) => read(files, grave.name) === grave.text)) {
-        return { names: [...graves.map((grave) => grave.name), name] };
+        return [...graves.map((grave) => grave.name), name];
       }
       remove(files, name);
       return base;
@@ -81,17 +103,6 @@ function take(world: World, base: string): { readonly names: readonly string[] }
 function holderOf(text: string): Holder | undefined {
   const [, token, process, place] = /^assay ([0-9a-f]{16}) (\d{1,10}) (\S{1,64})$/.exec(text) ?? [];
   return token && process && place ? { token, process: Number(process), place } : undefined;
-}
-
-function releaser({ files, onCancel }: World, names: readonly string[]): () => void {
-  const giveUp = () => {
-    for (const name of names) remove(files, name);
-  };
-  const forget = onCancel(giveUp);
-  return () => {
-    giveUp();
-    forget();
-  };
 }
 
 /** Whether the lock could be made: a symbolic link that leads nowhere is there with all it says, or not at all. */

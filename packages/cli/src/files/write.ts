@@ -1,14 +1,10 @@
-import { randomBytes } from "node:crypto";
 import { constants } from "node:fs";
 import { dirname, join } from "node:path";
 import { Refusal } from "@assay/core";
 import type { FileSystem, World } from "../world.js";
+import { partialName, removePartialsOfTheDead } from "./partial.js";
 import { systemRefusal } from "./problem.js";
 import { STANDARD_OUTPUT, type Target } from "./target.js";
-
-/** The ends of the name of a file that is not complete yet. One that stays behind is of a run that was killed. */
-export const PARTIAL_PREFIX = ".assay-";
-export const PARTIAL_SUFFIX = ".partial";
 
 const pieceSize = 4 * 2 ** 20;
 
@@ -44,8 +40,8 @@ async function writeWhole(
 ): Promise<void> {
   const { files } = world;
   const folder = dirname(target.path);
-  const partial = join(folder, `${PARTIAL_PREFIX}${randomBytes(8).toString("hex")}${PARTIAL_SUFFIX}`);
-  const handle = files.openSync(partial, "wx+");
+  removePartialsOfTheDead(world, folder);
+  const partial = join(folder, partialName(world));
   const discard = () => {
     try {
       files.unlinkSync(partial);
@@ -53,8 +49,10 @@ async function writeWhole(
       // It has been renamed, or it cannot be removed: what was written is right, or the error that led here says more.
     }
   };
+  // Before the file is there: from its first moment on somebody sees to it.
   const release = world.onCancel(discard);
   try {
+    const handle = files.openSync(partial, "wx+");
     try {
       await writeAll(files, handle, bytes);
       if (target.kind === "replace") files.fchmodSync(handle, target.mode);

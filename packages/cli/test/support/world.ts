@@ -28,7 +28,7 @@ export function stillWorld(replaced: Partial<FileSystem> = {}): World & {
     files: { ...fs, ...replaced },
     kept: [],
     documents: [],
-    processes: { own: process.pid, place: "here", isRunning: (number) => number === process.pid },
+    processes: { own: process.pid, place: "0123456789abcdef", isRunning: (number) => number === process.pid },
     now: () => new Date(0),
     pause: (milliseconds) => new Promise((resolve) => setTimeout(resolve, milliseconds)),
     onCancel: () => () => {},
