@@ -81,13 +81,26 @@ export async function recordRun(
     const target = recordTarget(world, path);
     const text = target.kind === "replace" ? await recordFileText(world, target.path, path) : undefined;
     const { operator, note } = wishes;
-    const facts = { time: world.now().toISOString(), operator, note, documents: world.documents, ...outcome };
+    const { plan, output } = outcome;
+    const facts = {
+      time: world.now().toISOString(),
+      operator,
+      note,
+      documents: world.documents,
+      plan,
+      output: output && { ...output, name: basename(output.name) },
+    };
     const appended = inFile(path, () => appendRecord(text, recordEntryOf(report, facts)));
     await writeFile(world, target, Buffer.from(appended.text, "utf8"));
     return { ...report, record: { name: basename(path), entry: appended.number, digest: appended.digest } };
   } finally {
     release();
   }
+}
+
+/** Where a run was entered, in words. The digest stands last: it is what somebody notes elsewhere. */
+export function enteredText({ record }: Report): string[] {
+  return record ? [`entered in ${record.name} as entry ${record.entry}, with the digest ${record.digest}`] : [];
 }
 
 /** The record at `path`, for looking at it. */

@@ -54,11 +54,15 @@ export async function donor(world: World, source: string, used: string, wishes: 
   const { record, ...unrecorded } = wishes;
   const code = await answer(world, report, unrecorded);
   const output = composed && (await write(world, out, target, composed));
+  let entered: string[] = [];
   if (record !== undefined) {
-    const { recordRun } = await import("../record.js");
-    await recordRun(world, { ...report, output: output ?? null }, record, wishes, { plan, output });
+    const { enteredText, recordRun } = await import("../record.js");
+    entered = enteredText(
+      await recordRun(world, { ...report, output: output ?? null }, record, wishes, { plan, output }),
+    );
   }
   await tell(world, output ? written(output, composed, report) : [`${out}: not written, the verdict is stop`], wishes);
+  await tell(world, entered, wishes);
   return code;
 }
 

@@ -98,6 +98,17 @@ describe("a run that is recorded", () => {
     expect(stdout).toContain(entriesOf(at("record.json"))[3]?.digest);
   });
 
+  it("enters what was planned and composed, and says the digest though the plan was shown before", async () => {
+    const donor = [port, join(workboat, "donor-same.s19.gz"), ...known, "--out", at("out.bin")];
+    const { code, stderr } = await run(["donor", ...donor, "--record", at("record.json")]);
+    expect([0, 3], stderr).toContain(code);
+    const [entry] = entriesOf(at("record.json"));
+    const sha256 = execFileSync("sha256sum", [at("out.bin")], { encoding: "utf8" }).slice(0, 64);
+    expect(entry?.output).toEqual({ name: "out.bin", bytes: 262144, sha256 });
+    expect(entry?.plan).not.toBe(null);
+    expect(stderr).toContain(entry?.digest);
+  });
+
   it("names every part file", async () => {
     fs.writeFileSync(at("even.bin"), Buffer.alloc(64, 1));
     fs.writeFileSync(at("odd.bin"), Buffer.alloc(64, 2));
