@@ -14,6 +14,7 @@ export const layers: readonly (readonly string[])[] = [
   ["unit"],
   ["soundness", "identity", "checksums", "fingerprint"],
   ["compare"],
+  ["discover"],
   ["compose"],
   ["rules"],
   ["verdict"],

@@ -1,0 +1,126 @@
+import type { ByteOrder } from "../bytes/word.js";
+import type { RangeCost } from "./boundaries.js";
+import type { Family } from "./family.js";
+import { type Ground, SHORTEST_RANGE } from "./ground.js";
+import type { Hit, Place } from "./hit.js";
+import { isTrivial, type Site, valueAt } from "./site.js";
+
+/** What each kind of place costs in bits, as a share of the belief. */
+export const placeBits: Readonly<Record<Place, number>> = {
+  after: 1.5,
+  before: 2.5,
+  inside: 4,
+  apart: 3,
+  described: 3,
+  whole: 3.5,
+};
+const complementBits = 2;
+const plainBits = 0.42;
+
+/** What is further from being decided than this is dropped. Values that stand apart may come to something together. */
+const worstOdds = 3;
+const worstOddsApart = 12;
+
+/** A range of one family that came out right in every content. */
+export interface Candidate {
+  readonly variant: number;
+  readonly order: ByteOrder;
+  readonly place: Place;
+  readonly start: number;
+  readonly end: number;
+  readonly stored: number;
+  /** What the family's keys give, one for each content. */
+  readonly raws: readonly number[];
+  readonly cost: RangeCost;
+  /** What the place costs within its kind. */
+  readonly within?: number;
+  readonly counted?: "zeros" | "left-out";
+  readonly constant?: number;
+  readonly descriptor?: number;
+}
+
+/** `candidate` as a hit, when it is worth keeping. */
+export function admitted(site: Site, family: Family, familyIndex: number, candidate: Candidate): Hit | undefined {
+  const { variant, order, place, start, end, stored, raws, cost, within = 0, ...rest } = candidate;
+  if (end - start < SHORTEST_RANGE) return undefined;
+  const { contents } = site.ground;
+  const bytes = family.width / 8;
+  if (place !== "whole") {
+    if (place !== "inside" && stored < end && stored + bytes > start) return undefined;
+    if (contents.some((content) => isTrivial(valueAt(content, stored, bytes, order), family.width))) return undefined;
+  }
+  const complement = place === "whole" ? 0 : complementBeside(site.ground, stored, bytes, start, end);
+  const complemented = complement !== 0;
+  const evidence =
+    evidenceOf(site, family, place, start, end, raws) + (complemented ? site.bitsOfComplement(bytes) : 0);
+  // A place that is looked at because of its complement is one of all places, and the complement is evidence.
+  const ofPlace = place === "apart" && complemented ? Math.max(within, Math.log2(site.ground.length / bytes)) : within;
+  const rangeBits = site.bits + cost.bits + ofPlace;
+  if (rangeBits - evidence > (place === "apart" ? worstOddsApart : worstOdds)) return undefined;
+  const { bits } = family.variants[variant] as Family["variants"][number];
+  return {
+    ground: site.index,
+    family: familyIndex,
+    variant,
+    order,
+    place,
+    start,
+    end,
+    stored,
+    complemented,
+    ...rest,
+    schemeBits:
+      family.bits + bits + (family.width > 8 ? 1 : 0) + placeBits[place] + (complemented ? complementBits : plainBits),
+    rangeBits,
+    withinBits: ofPlace,
+    kind: cost.kind,
+    kindBits: cost.kindBits,
+    evidence,
+  };
+}
+
+/** Whether the complement of the stored value stands behind it (1) or before it (-1), outside of the range. */
+function complementBeside({ contents, length }: Ground, stored: number, bytes: number, start: number, end: number) {
+  for (const side of [1, -1] as const) {
+    const at = stored + side * bytes;
+    if (at < 0 || at + bytes > length || (at < end && at + bytes > start)) continue;
+    const all = contents.every((content) => {
+      for (let i = 0; i < bytes; i++)
+        if ((content[stored + i] as number) + (content[at + i] as number) !== 255) return false;
+      return true;
+    });
+    if (all) return side;
+  }
+  return 0;
+}
+
+/** How many words have to differ before a second image says all that it can. */
+const copies = 2;
+
+/**
+ * The bits that agree without having to: those of the value, once for each content that has its own, but no more than
+ * the range holds. A sum of a second image agrees by itself when one word changed and its copy is taken for the value:
+ * so the words that differ count too.
+ */
+function evidenceOf(
+  site: Site,
+  family: Family,
+  place: Place,
+  start: number,
+  end: number,
+  raws: readonly number[],
+): number {
+  const each = family.bitsOfValue(end - start);
+  const own = (content: number) => Math.min(each, site.bitsIn(content, family.kind, start, end));
+  let evidence = own(0);
+  for (let content = 1; content < raws.length; content++) {
+    const raw = raws[content] as number;
+    if (place !== "whole" && raws.indexOf(raw) < content) continue;
+    let changed = site.changed(content, start, end);
+    for (let other = 1; other < content; other++)
+      changed = Math.min(changed, site.changedBetween(other, content, start, end));
+    const telling = family.kind === "crc" ? 16 * changed : 8 * (changed - copies);
+    evidence += Math.max(0, Math.min(own(content), telling));
+  }
+  return evidence;
+}

@@ -1,0 +1,65 @@
+import type { AlgorithmChoice } from "../algorithms/algorithm.js";
+
+/** How a stored value relates to what the algorithm gives. */
+export type SimpleForm = "value" | "complement" | "negated";
+
+/** One way to use a family: an algorithm, and the form in which its value is stored. */
+export interface Variant {
+  readonly algorithm: AlgorithmChoice;
+  readonly form: SimpleForm;
+  /** How unusual it is within its family: minus the logarithm to base 2 of its share of the belief. */
+  readonly bits: number;
+  /** What the register holds before the first byte, as the family's keys take it. */
+  readonly init: number;
+  /** The value as the family's keys give it, for what is stored; and back. */
+  toRaw(stored: number): number;
+  toStored(raw: number): number;
+}
+
+/**
+ * Algorithms that share one prefix: the value of a range comes from two numbers, one kept at its start and one at its
+ * end, so that a range costs next to nothing and both ends can be found by looking one number up.
+ */
+export interface Family {
+  readonly name: string;
+  readonly kind: "crc" | "add" | "xor";
+  /** Bits of the value. */
+  readonly width: 8 | 16 | 24 | 32;
+  /** Ranges begin and end at multiples of so many bytes. */
+  readonly step: 1 | 2 | 4;
+  /** Minus the logarithm to base 2 of its share of the belief among all families. */
+  readonly bits: number;
+  readonly variants: readonly Variant[];
+  /** What can be looked up: the start for an end and a value, also the end for a start and a value, or neither. */
+  readonly joins: "both" | "after" | "none";
+  /** Whether bytes in the midst of a range can be taken as zeros, or left out, by its keys alone. */
+  readonly linear: boolean;
+  /** The bits that the value of a range of so many bytes really has: a sum of few bytes never fills a wide register. */
+  bitsOfValue(length: number): number;
+  keysOf(content: Uint8Array, offsets: Int32Array): Keys;
+}
+
+/** What a family keeps of one content at sorted offsets. Offsets are named by their index. */
+export interface Keys {
+  /** The key of each offset as a start. */
+  starts(init: number): Int32Array;
+  /** The key that a start must have for a range to each offset to give `raws` there. */
+  wantedStarts(raws: Int32Array): Int32Array;
+  /** The key that an end must have, among `ends`, for a range from each offset to give `raws` there. */
+  wantedEnds?(raws: Int32Array, init: number): Int32Array;
+  /** The key of each offset as an end, where ends can be looked up. */
+  ends?(): Int32Array;
+  /** The value of a range. */
+  value(start: number, end: number, init: number): number;
+  /** The values of the ranges from `starts[0]` to `starts[count - 1]` to `end`, by the keys of those starts. */
+  valuesTo(end: number, starts: Int32Array, startKeys: Int32Array, count: number, values: Int32Array): void;
+  /** The key of a start when the bytes between two offsets behind it are taken as zeros. */
+  zeroed?(startKey: number, from: number, to: number): number;
+  /** The same when those bytes are left out. */
+  leftOut?(startKey: number, from: number, to: number): number;
+}
+
+/** `value` as an unsigned number of `width` bits in an Int32. */
+export function masked(value: number, width: number): number {
+  return width === 32 ? value | 0 : value & (2 ** width - 1);
+}

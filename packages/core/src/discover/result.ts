@@ -1,0 +1,147 @@
+import { type AlgorithmChoice, algorithmOf } from "../algorithms/algorithm.js";
+import type { ByteOrder } from "../bytes/word.js";
+import { CERTAIN_BELOW, type Certainty, certaintyOf, type Judged, judged, LIKELY_BELOW } from "./chance.js";
+import type { Hit } from "./hit.js";
+import type { KnownEnds, SeekPlan } from "./plan.js";
+import { reduced } from "./reduce.js";
+import { valueAt } from "./site.js";
+import { tabled } from "./tables.js";
+
+/** A range of the images that checks itself. */
+export interface FoundChecksum {
+  readonly algorithm: string;
+  /** What it covers, in order. */
+  readonly ranges: readonly { readonly start: number; readonly length: number }[];
+  readonly stored: {
+    readonly start: number;
+    /** Bits. */
+    readonly width: number;
+    readonly order: ByteOrder;
+    readonly form: "value" | "complement" | "negated" | "value-and-complement" | "whole-comes-to-constant";
+    /** What the whole comes to, where it does. */
+    readonly constant?: string;
+    /** How the stored value counts in a range that it stands in. */
+    readonly inside?: "zeros";
+    /** The words of the image that describe the range. */
+    readonly descriptor?: number;
+  };
+  readonly certainty: Certainty;
+  /** How many that are at least as simple chance alone would bring. */
+  readonly expectedByChance: number;
+  /** How many more reads of the family, with other content in the range, would make it certain; 0 when it is. */
+  readonly readsToSettle: number;
+}
+
+/** No more candidates that may be chance are told than this. */
+const mostByChance = 12;
+/** What chance brings as often as this is not told. */
+const tooOften = 30;
+
+/** What `hits` come to: judged, reduced to the simplest, those of which chance is least likely first. */
+export function foundIn(plan: SeekPlan, hits: readonly Hit[]): FoundChecksum[] {
+  const kept = settled(plan, hits).filter(({ expectedByChance }) => expectedByChance < tooOften);
+  const decided = kept.filter(({ expectedByChance }) => expectedByChance < LIKELY_BELOW);
+  const open = kept
+    .filter(({ expectedByChance }) => expectedByChance >= LIKELY_BELOW)
+    .sort((a, b) => a.expectedByChance - b.expectedByChance)
+    .slice(0, mostByChance);
+  const rank: Readonly<Record<Certainty, number>> = { certain: 0, likely: 1, chance: 2 };
+  const covered = ({ ranges }: FoundChecksum) => ranges.reduce((sum, { length }) => sum + length, 0);
+  return [...decided, ...open]
+    .map((one) => described(plan, one))
+    .sort(
+      (a, b) => rank[a.certainty] - rank[b.certainty] || covered(b) - covered(a) || a.stored.start - b.stored.start,
+    );
+}
+
+/** The ends of what is established among `hits`, and the families that it is of: what else may be found with them. */
+export function establishedBy(plan: SeekPlan, hits: readonly Hit[]): { known: KnownEnds; families: number[] } {
+  const established = settled(plan, hits).filter(({ expectedByChance }) => expectedByChance < LIKELY_BELOW);
+  const known: Record<number, Set<number>> = {};
+  for (const { hit } of established) {
+    const bytes = (plan.families[hit.family]?.width ?? 8) / 8;
+    known[hit.ground] ??= new Set();
+    for (const offset of [hit.start, hit.end, hit.stored, hit.stored + bytes * (hit.complemented ? 2 : 1)]) {
+      known[hit.ground]?.add(offset);
+    }
+  }
+  return {
+    known: Object.fromEntries(Object.entries(known).map(([ground, offsets]) => [ground, [...offsets]])),
+    families: [...new Set(established.map(({ hit }) => hit.family))],
+  };
+}
+
+function settled(plan: SeekPlan, hits: readonly Hit[]): Judged[] {
+  const bytesOf = ({ family }: Hit) => (plan.families[family]?.width ?? 8) / 8;
+  const seen = (hit: Hit) => {
+    const content = plan.sites[hit.ground]?.ground.contents[0] as Uint8Array;
+    return hit.place === "whole" ? `${hit.start} ${hit.end}` : `${valueAt(content, hit.stored, bytesOf(hit), "big")}`;
+  };
+  const schemes = new Map<string, Map<string, Hit>>();
+  for (const hit of hits) {
+    const scheme = [hit.family, hit.variant, hit.order, hit.place, hit.complemented, hit.counted, hit.constant].join(
+      "/",
+    );
+    const same = [hit.ground, hit.start, hit.end, hit.stored].join("/");
+    const there = schemes.get(scheme) ?? new Map<string, Hit>();
+    const before = there.get(same);
+    if (!before || hit.rangeBits - hit.evidence < before.rangeBits - before.evidence) there.set(same, hit);
+    schemes.set(scheme, there);
+  }
+  const all = new Map<Hit, number>();
+  for (const scheme of schemes.values()) {
+    const each = [...scheme.values()];
+    const better = each[0]?.place === "apart" ? tabled(each, ({ withinBits }) => withinBits) : [];
+    for (const { hit, expectedByChance } of [...judged(each, seen), ...better]) {
+      all.set(hit, Math.min(all.get(hit) ?? Number.POSITIVE_INFINITY, expectedByChance));
+    }
+  }
+  return reduced(
+    [...all].map(([hit, expectedByChance]) => ({ hit, expectedByChance })),
+    bytesOf,
+  );
+}
+
+function described(plan: SeekPlan, { hit, expectedByChance }: Judged): FoundChecksum {
+  const family = plan.families[hit.family] as SeekPlan["families"][number];
+  const variant = family.variants[hit.variant] as (typeof family.variants)[number];
+  const address = plan.sites[hit.ground]?.ground.address as number;
+  const bytes = family.width / 8;
+  const { stored } = hit;
+  const whole = { start: address + hit.start, length: hit.end - hit.start };
+  const ranges =
+    hit.counted === "left-out"
+      ? [
+          { start: whole.start, length: stored - hit.start },
+          { start: address + stored + bytes, length: hit.end - stored - bytes },
+        ]
+      : [whole];
+  return {
+    algorithm: nameOf(variant.algorithm),
+    ranges,
+    stored: {
+      start: address + stored,
+      width: family.width,
+      order: hit.order,
+      form:
+        hit.place === "whole" ? "whole-comes-to-constant" : hit.complemented ? "value-and-complement" : variant.form,
+      ...(hit.constant !== undefined && { constant: hex(hit.constant, family.width) }),
+      ...(hit.counted === "zeros" && { inside: "zeros" as const }),
+      ...(hit.descriptor !== undefined && { descriptor: address + hit.descriptor }),
+    },
+    certainty: certaintyOf(expectedByChance),
+    expectedByChance: Number(expectedByChance.toPrecision(2)),
+    readsToSettle:
+      expectedByChance < CERTAIN_BELOW
+        ? 0
+        : Math.max(1, Math.ceil((Math.log2(expectedByChance / CERTAIN_BELOW) + 0.1) / family.width)),
+  };
+}
+
+function nameOf(algorithm: AlgorithmChoice): string {
+  return typeof algorithm === "string" ? algorithm : algorithmOf(algorithm).name;
+}
+
+function hex(value: number, width: number): string {
+  return (width === 32 ? value >>> 0 : value & (2 ** width - 1)).toString(16).padStart(width / 4, "0");
+}
