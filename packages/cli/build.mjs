@@ -80,7 +80,7 @@ async function lateFile(name) {
 }
 
 const { outputFiles } = await build({
-  entryPoints: { assay: at("./src/bin.ts") },
+  entryPoints: { assay: at("./src/bin.ts"), "seek-worker": at("./src/seek/worker.ts") },
   bundle: true,
   platform: "node",
   target: "node20.19",

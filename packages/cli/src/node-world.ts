@@ -1,4 +1,5 @@
 import * as fs from "node:fs";
+import { availableParallelism } from "node:os";
 import { nodeProcesses } from "./node-processes.js";
 import type { Output, World } from "./world.js";
 
@@ -21,6 +22,8 @@ export function nodeWorld(): World {
     now: () => new Date(),
     pause: (milliseconds) => new Promise((resolve) => setTimeout(resolve, milliseconds)),
     onCancel,
+    onInterrupt,
+    threads: availableParallelism(),
   };
 }
 
@@ -62,4 +65,10 @@ function onCancel(cleanUp: () => void): () => void {
   for (const signal of signals) process.on(signal, held);
   process.on("SIGXFSZ", letWriteFail);
   return release;
+}
+
+/** The first Ctrl-C is a wish; whoever presses it again means it. */
+function onInterrupt(stop: () => void): () => void {
+  process.once("SIGINT", stop);
+  return () => process.off("SIGINT", stop);
 }

@@ -20,6 +20,7 @@ export interface CommonOptions {
   readonly force?: boolean;
   readonly out?: string;
   readonly maxSize?: number;
+  readonly budget?: number;
   readonly record?: string;
   readonly operator?: string;
   readonly note?: string;
@@ -68,6 +69,8 @@ const make = {
   force: () => new Option("--force", "replace a file that is there already"),
   maxSize: () =>
     new Option("--max-size <bytes>", "largest file to read (default: 256M)").argParser(number(1, 2 ** 32 - 1)),
+  budget: () =>
+    new Option("--budget <seconds>", "stop after this time with what there is").argParser(number(1, 86_400)),
   record: () => new Option("--record <file>", "enter the run in this record"),
   operator: () => new Option("--operator <name>", "who runs it, for the record"),
   note: () => new Option("--note <text>", "what else the record is to say"),

@@ -3,6 +3,7 @@ import type { ConvertOptions } from "./commands/convert.js";
 import type { DonorOptions } from "./commands/donor.js";
 import type { ReadbackOptions } from "./commands/readback.js";
 import type { VerifyWishes } from "./commands/record.js";
+import type { SeekWishes } from "./commands/seek.js";
 import { type CommonOptions, type OptionName, options } from "./options.js";
 import { widthOf } from "./terminal/width.js";
 import { VERSION } from "./version.js";
@@ -122,6 +123,20 @@ export function programFor(world: World, { help, ended }: Hearer): Command {
     verdict: true,
   }).action(async (intended: string, read: string, wishes: ReadbackOptions) => {
     ended(await (await import("./commands/readback.js")).readback(world, intended, read, wishes));
+  });
+
+  declare(program, {
+    usage: "seek <read...>",
+    summary: "Which ranges check themselves? Finds checksums that nobody documented.",
+    examples: [
+      "assay seek starboard.bin --budget 3",
+      "assay seek port.hex starboard.bin --fill 0xFF --budget 3",
+      "assay seek starboard.bin --budget 2 --json",
+    ],
+    options: [...reading, "fill", "budget", "json", "silent", ...colour],
+    verdict: false,
+  }).action(async (reads: string[], wishes: SeekWishes) => {
+    ended(await (await import("./commands/seek.js")).seek(world, reads, wishes));
   });
 
   declare(program, {

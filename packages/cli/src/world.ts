@@ -75,4 +75,8 @@ export interface World {
   pause(milliseconds: number): Promise<void>;
   /** Has `cleanUp` called before the program dies of a signal; the result takes that back. */
   onCancel(cleanUp: () => void): () => void;
+  /** Has `stop` called at the first Ctrl-C instead of the program's end; the result takes that back. */
+  onInterrupt(stop: () => void): () => void;
+  /** How many threads the machine runs at the same time. */
+  readonly threads: number;
 }

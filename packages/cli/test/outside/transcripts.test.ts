@@ -27,6 +27,7 @@ beforeAll(() => {
     );
   }
   writeFileSync(join(folder, "taken.bin"), "already here");
+  writeFileSync(join(folder, "calibration.bin"), starboard.subarray(0x30000, 0x38000));
   const record = inventedRecord(3);
   const lines = record.split("\n");
   writeFileSync(join(folder, "boat-record.json"), record);
@@ -95,6 +96,9 @@ const cases: Readonly<Record<string, readonly string[]>> = {
   "convert-parts": ["convert", "even.bin", "odd.bin", "whole.bin", "--parts", "interleaved"],
   "convert-three-names": ["convert", "even.bin", "odd.bin", "whole-again.bin"],
   "convert-over-file": ["convert", "small.hex", "taken.bin"],
+  "help-seek": ["seek", "--help"],
+  "seek-calibration": ["seek", "calibration.bin", "--base", "0x30000"],
+  "seek-json": ["seek", "calibration.bin", "--base", "0x30000", "--json"],
   "explain-code": ["explain", "pair/same-side"],
   "explain-mistyped": ["explain", "pair/same-sid"],
   "help-record": ["record", "--help"],

@@ -32,6 +32,8 @@ export function stillWorld(replaced: Partial<FileSystem> = {}): World & {
     now: () => new Date(0),
     pause: (milliseconds) => new Promise((resolve) => setTimeout(resolve, milliseconds)),
     onCancel: () => () => {},
+    onInterrupt: () => () => {},
+    threads: 2,
     written,
     told,
   };

@@ -34,6 +34,7 @@ export type KnownEnds = Readonly<Record<number, readonly number[]>>;
 
 /** What is to be tried. The same images give the same plan wherever it is made. */
 export interface SeekPlan {
+  readonly options: PlanOptions;
   readonly images: readonly Image[];
   readonly sites: readonly Site[];
   readonly families: readonly Family[];
@@ -47,13 +48,13 @@ export interface PlanOptions {
   readonly known?: KnownEnds;
   /** Only these families, by index. */
   readonly families?: readonly number[];
+  /** Only these searches. */
+  readonly searches?: readonly SearchName[];
 }
 
 /** What is to be tried in `images`, likeliest first. */
-export function planSeek(
-  images: readonly Image[],
-  { models = [], known = {}, families: only }: PlanOptions = {},
-): SeekPlan {
+export function planSeek(images: readonly Image[], options: PlanOptions = {}): SeekPlan {
+  const { models = [], known = {}, families: only, searches: wanted } = options;
   const grounds = groundsOf(images);
   const total = grounds.reduce((sum, { length }) => sum + length, 0);
   const sites = grounds.map((ground, i) => new Site(i, ground, known[i], Math.log2(total / ground.length)));
@@ -64,12 +65,13 @@ export function planSeek(
       const words = worthEveryWord(site, family);
       const size = (site.ground.length / 65536) * site.ground.contents.length;
       return (Object.keys(searches) as SearchName[])
+        .filter((search) => !wanted || wanted.includes(search))
         .filter((search) => (search === "words" ? words : search !== "inside" || family.linear))
         .map((search) => ({ ground: site.index, family: index, search, work: workOf(search, family, size) }));
     }),
   );
   const rank = (task: SeekTask) => Object.keys(searches).indexOf(task.search);
-  return { images, sites, families, tasks: tasks.sort((a, b) => rank(a) - rank(b) || a.family - b.family) };
+  return { options, images, sites, families, tasks: tasks.sort((a, b) => rank(a) - rank(b) || a.family - b.family) };
 }
 
 /** The hits of one task of `plan`. */

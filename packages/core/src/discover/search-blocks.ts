@@ -43,7 +43,7 @@ class BlockSearch {
     this.#boundaries = site.structure(this.#bytes, family.step);
     const { contents } = site.ground;
     this.#keys = contents.map((content) => family.keysOf(content, this.#boundaries.offsets));
-    const most = mostSides(family.width * contents.length);
+    const most = mostSides(Math.min(family.width * contents.length, 2 * family.width));
     this.#starts = usualFirst(this.#boundaries.starts.bits, most).sort();
     // With the value behind already looked up, none stands between a range and the boundary behind it.
     const { bits, aside } = this.#boundaries.ends;
@@ -77,7 +77,9 @@ class BlockSearch {
       return this.#starts.map((start) => all[start] as number);
     });
     const values = this.#keys.map(() => new Int32Array(this.#starts.length));
+    const stored = values.map(() => new Int32Array(this.#starts.length));
     const together = this.#places[0]?.places.table.keys.length ?? 1;
+    stored.length = together;
     const behind = beside.after ? this.#targets(variants, this.#ends, 0) : [];
     const ahead = beside.before ? this.#targets(variants, this.#starts, -this.#bytes) : [];
     const apart = this.#places.map(({ places, most }) => ({
@@ -112,9 +114,15 @@ class BlockSearch {
       for (const { places, startBits, endBits } of apart) {
         if ((ends.bits[end] as number) > endBits) continue;
         for (const [variant, { toStored }] of variants) {
+          for (let k = 0; k < together; k++) {
+            const [from, to] = [values[k] as Int32Array, stored[k] as Int32Array];
+            for (let s = 0; s < count; s++) to[s] = toStored(from[s] as number);
+          }
           for (let s = 0; s < count; s++) {
             if ((starts.bits[this.#starts[s] as number] as number) > startBits) continue;
-            const mixed = mixStored(values, s, together, toStored);
+            // A value that changes belongs to a range that does.
+            if (together > 1 && first[s] === (values[1] as Int32Array)[s]) continue;
+            const mixed = mix(stored, s);
             for (let entry = places.table.find(mixed), alike = 0; entry >= 0 && alike < mostAlike; alike++) {
               const at = places.offsets[entry] as number;
               const order: ByteOrder = family.width === 8 || entry < places.littleFrom ? "big" : "little";
@@ -194,23 +202,4 @@ export function usualFirst(bits: Float32Array, most: number): Int32Array {
 function limitOf(bits: Float32Array, most: number): number {
   const finite = bits.filter((each) => each !== Number.POSITIVE_INFINITY).sort();
   return finite.length === 0 ? -1 : (finite[Math.min(most, finite.length) - 1] as number);
-}
-
-function mixStored(
-  values: readonly Int32Array[],
-  at: number,
-  count: number,
-  toStored: (raw: number) => number,
-): number {
-  const stored: Int32Array[] = [];
-  if (count === 1) return mixOne(toStored((values[0] as Int32Array)[at] as number));
-  for (let k = 0; k < count; k++) stored.push(Int32Array.of(toStored((values[k] as Int32Array)[at] as number)));
-  return mix(stored, 0);
-}
-
-function mixOne(value: number): number {
-  let mixed = Math.imul(value, 0x9e3779b1);
-  mixed ^= mixed >>> 15;
-  mixed = Math.imul(mixed, 0x85ebca6b);
-  return mixed ^ (mixed >>> 13);
 }

@@ -1,11 +1,10 @@
-import type { ByteOrder } from "../bytes/word.js";
 import { admitted } from "./admit.js";
-import type { Family, Variant } from "./family.js";
+import type { Family } from "./family.js";
 import { SHORTEST_RANGE } from "./ground.js";
 import type { Hit } from "./hit.js";
 import { addressingsOf, wordAt } from "./pointers.js";
 import { ordersOf } from "./search-words.js";
-import { isTrivial, type Site, valueAt } from "./site.js";
+import { type Site, valueAt } from "./site.js";
 
 /** Two words in a row that bound a range of the ground. */
 interface Descriptor {

@@ -8,7 +8,9 @@ import { KeyTable, mix } from "./key-table.js";
 import { isTrivial, type Site, valueAt } from "./site.js";
 
 /** What whole sums are known to come to. Common practice, no source. */
-export const constants = [0, -1, 0x5a5a5a5a, 0xa5a5a5a5 | 0];
+export const constants = [0, -1, 0x5aa55aa5, 0xa55aa55a | 0, 0x5a5a5a5a, 0xa5a5a5a5 | 0, 0xaa55aa55 | 0, 0x55aa55aa];
+/** A range that can prove less than this is not looked at. */
+const leastBits = 8;
 /** Of starts that are equal to a family, as they are in fill, so many are looked at. */
 const mostAlike = 12;
 
@@ -153,10 +155,11 @@ class WordSearch {
     at: number,
     constant?: number,
   ): void {
+    const { offsets } = this.boundaries;
+    if (this.site.bitsIn(0, this.family.kind, offsets[start] as number, offsets[end] as number) < leastBits) return;
     const { init } = this.family.variants[variant] as Family["variants"][number];
     const values = raws.map((each) => each[at] as number);
     if (!this.#keys.every((keys, content) => keys.value(start, end, init) === values[content])) return;
-    const { offsets } = this.boundaries;
     const hit = admitted(this.site, this.family, this.familyIndex, {
       variant,
       order,

@@ -67,8 +67,7 @@ function* steps(
 export function furtherPlan(plan: SeekPlan, hits: readonly Hit[]): SeekPlan | undefined {
   const { known, families } = establishedBy(plan, hits);
   if (families.length === 0) return undefined;
-  const made = planSeek(plan.images, { known, families });
-  return { ...made, families: plan.families, tasks: made.tasks.filter(({ search }) => search !== "described") };
+  return planSeek(plan.images, { ...plan.options, known, families, searches: ["blocks", "words", "inside"] });
 }
 
 /** What a search comes to in which the tasks `done` of `plan` were done, with `hits`. */

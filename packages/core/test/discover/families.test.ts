@@ -56,16 +56,16 @@ describe.each(familiesToSeek().map((family) => [family.name, family] as const))(
       ] as const) {
         const key = keys.starts(variant.init)[start] as number;
         const values = new Int32Array(1);
-        const valueOf = (moved: number) => {
+        const movedValue = (moved: number) => {
           keys.valuesTo(end, Int32Array.of(start), Int32Array.of(moved), 1, values);
           return unsigned(variant.toStored(values[0] as number), family.width);
         };
         const zeroed = content.slice(offsets[start], offsets[end]);
         const base = offsets[start] as number;
         zeroed.fill(0, (offsets[from] as number) - base, (offsets[to] as number) - base);
-        expect(valueOf(keys.zeroed?.(key, from, to) as number)).toBe(slow(variant, family.width, zeroed));
+        expect(movedValue(keys.zeroed?.(key, from, to) as number)).toBe(slow(variant, family.width, zeroed));
         const left = [content.subarray(offsets[start], offsets[from]), content.subarray(offsets[to], offsets[end])];
-        expect(valueOf(keys.leftOut?.(key, from, to) as number)).toBe(slow(variant, family.width, ...left));
+        expect(movedValue(keys.leftOut?.(key, from, to) as number)).toBe(slow(variant, family.width, ...left));
       }
     });
   },

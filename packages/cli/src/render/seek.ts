@@ -1,0 +1,96 @@
+import type { Certainty, FoundChecksum, SeekResult } from "@assay/core";
+import type { Line } from "../terminal/paint.js";
+import { countOf, showAddress } from "./numbers.js";
+import { table } from "./table.js";
+import { wrap } from "./wrap.js";
+
+const columns = [
+  { title: "algorithm" },
+  { title: "over" },
+  { title: "stored at" },
+  { title: "as" },
+  { title: "by chance", align: "right" },
+] as const;
+
+/** What a search found and where it looked, for people. */
+export function renderSeek({ found, searched }: SeekResult, width: number): Line[] {
+  const inset = (text: string) => `  ${text}`.trimEnd();
+  const section = (title: string, lines: readonly Line[]): Line[] =>
+    lines.length === 0 ? [] : ["", [{ text: title, style: "strong" }], "", ...lines];
+  const rows = (wanted: Certainty) => {
+    const some = found.filter(({ certainty }) => certainty === wanted);
+    return some.length > 0 ? table(columns, some.map(row), width - 2).map(inset) : [];
+  };
+  return [
+    [{ text: headline(found), style: "strong" }],
+    ...section("Certain", rows("certain")),
+    ...section("Likely", rows("likely")),
+    ...section("May be chance", rows("chance")),
+    ...section(
+      "What next",
+      advice(found).flatMap((text) => wrap(text, width - 2).map(inset)),
+    ),
+    ...section(
+      "Searched",
+      searchedLines(searched).flatMap((text) => wrap(text, width - 2).map(inset)),
+    ),
+  ];
+}
+
+function headline(found: readonly FoundChecksum[]): string {
+  const count = (certainty: string) => found.filter((one) => one.certainty === certainty).length;
+  if (found.length === 0) return "seek: no range was found that checks itself";
+  return `seek: ${count("certain")} certain, ${count("likely")} likely, ${count("chance")} that may be chance`;
+}
+
+function row({ algorithm, ranges, stored, expectedByChance }: FoundChecksum): string[] {
+  const { form, width, order, constant, inside, descriptor } = stored;
+  const size = width === 8 ? "8-bit" : `${width}-bit ${order}`;
+  const how = {
+    value: size,
+    complement: `${size}, complement`,
+    negated: `${size}, negated`,
+    "value-and-complement": `${size}, complement beside it`,
+    "whole-comes-to-constant": `whole comes to ${constant}`,
+  }[form];
+  const notes = [
+    inside ? "as zeros inside" : "",
+    descriptor === undefined ? "" : `described at ${showAddress(descriptor)}`,
+  ];
+  return [
+    algorithm,
+    ranges.map(({ start, length }) => `${showAddress(start)}..${showAddress(start + length)}`).join(" and "),
+    form === "whole-comes-to-constant" ? "in the range" : showAddress(stored.start),
+    [how, ...notes].filter((text) => text !== "").join(", "),
+    showOdds(expectedByChance),
+  ];
+}
+
+/** An expectation that is never shown as nothing. */
+function showOdds(expected: number): string {
+  if (expected >= 0.001) return `${Number(expected.toPrecision(2))}`;
+  if (expected < 1e-30) return "under 1e-30";
+  return expected.toExponential(0);
+}
+
+function advice(found: readonly FoundChecksum[]): string[] {
+  const open = found.filter(({ readsToSettle }) => readsToSettle > 0);
+  if (open.length === 0) return [];
+  const most = Math.max(...open.map(({ readsToSettle }) => readsToSettle));
+  const needed = most === 1 ? "One more read" : `${most} more reads`;
+  return [
+    `${needed} of the same family, with other content in these ranges, would make certain of what is not, or rule it out: give all of them at once.`,
+  ];
+}
+
+function searchedLines({ bytes, images, algorithms, hypotheses, complete, tasks }: SeekResult["searched"]): string[] {
+  if (bytes === 0) return ["No range of 64 bytes or more that all reads know."];
+  const content = images === 1 ? "one content" : `${images} contents that differ`;
+  const extent = complete
+    ? "Everything planned was tried."
+    : `Stopped early: ${tasks.done} of ${tasks.planned} searches were made.`;
+  return [
+    `${countOf(bytes, "byte")} in ${content}, ${algorithms} algorithms and forms, about ${hypotheses.toExponential(0)} hypotheses. ${extent}`,
+    "By chance: how many as simple as this one chance alone would bring in this search. Certain is below 1e-6, likely below 0.01.",
+  ];
+}
