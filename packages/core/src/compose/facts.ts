@@ -53,14 +53,22 @@ export function lackingRegions(plan: Plan, donor: Unit): readonly LackingRegion[
   });
 }
 
-/** Regions that the unit cannot do without, erased where they come from. */
+/** Regions that the unit cannot do without, erased or of one byte value throughout where they come from. */
 export function blankRegions(plan: Plan, source: Unit, donor: Unit) {
   return plan.parts.flatMap(({ region, role, origin, spans }) => {
     // An erased immobiliser or identity is not carried into another unit either: it would take the donor's own away.
     const roles = origin === "source" ? [...needed, ...owned] : needed;
     if (region === undefined || origin === "erased" || !roles.includes(role)) return [];
-    return isBlank(origin === "source" ? source : donor, spans) ? [{ unit: origin, region }] : [];
+    const unit = origin === "source" ? source : donor;
+    return isBlank(unit, spans) || isConstant(unit, spans) ? [{ unit: origin, region }] : [];
   });
+}
+
+/** Whether every known byte there is the same: a part that answers nothing reads as 00 as well as FF. */
+function isConstant({ image }: Unit, spans: readonly Span[]): boolean {
+  const parts = common(image.spans, spans).map((span) => image.read(span) as Uint8Array);
+  const first = parts[0]?.[0];
+  return parts.every((part) => part.every((byte) => byte === first));
 }
 
 /** Parts that are to be overwritten and read as erased in the donor. */

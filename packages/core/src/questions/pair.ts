@@ -3,12 +3,12 @@ import type { ChecksumFacts } from "../checksums/measure.js";
 import type { FollowingChecksum } from "../compare/explanation.js";
 import { comparePair } from "../compare/pair.js";
 import { sideNames } from "../compare/sides.js";
-import { measureLikeness } from "../compare/without-profile.js";
+import { type Likeness, measureLikeness } from "../compare/without-profile.js";
 import type { JobSheet } from "../job/schema.js";
 import type { Profile } from "../profile/schema/profile.js";
 import { assembleReport, reportSpan } from "../report/assemble.js";
 import { cautions } from "../report/cautions.js";
-import { withoutPrivateValues } from "../report/private.js";
+import { maskText, withoutPrivateValues } from "../report/private.js";
 import type { Report, ReportDifference } from "../report/schema.js";
 import { pairRules } from "../rules/pair.js";
 import { ask } from "../rules/rule.js";
@@ -83,10 +83,11 @@ function withProfile({ left, right, job, version, accelerators, ...options }: Pa
   return options.private ? withoutPrivateValues(report, [...first.privateValues, ...second.privateValues]) : report;
 }
 
-function withoutProfile({ left, right, version, accelerators }: PairRequest): Report {
+function withoutProfile({ left, right, version, accelerators, ...options }: PairRequest): Report {
   const first = examineWithoutProfile(left, accelerators);
   const second = examineWithoutProfile(right, accelerators);
-  const likeness = measureLikeness(left.decoded.image, right.decoded.image);
+  const measured = measureLikeness(left.decoded.image, right.decoded.image);
+  const likeness = options.private ? withoutSamples(measured) : measured;
   const { runs, unlisted } = likeness.difference;
   return assembleReport({
     command: "pair",
@@ -104,6 +105,12 @@ function withoutProfile({ left, right, version, accelerators }: PairRequest): Re
     ],
     cautions: [cautions.firstStart, cautions.release, cautions.scope],
   });
+}
+
+/** Without the bytes themselves: nobody has said which of them belong to an owner. */
+function withoutSamples(likeness: Likeness): Likeness {
+  const clusters = likeness.clusters.map((one) => ({ ...one, left: maskText, right: maskText, text: undefined }));
+  return { ...likeness, clusters };
 }
 
 function sameFile(left: InputFile, right: InputFile): string | undefined {

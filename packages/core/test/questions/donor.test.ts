@@ -193,8 +193,8 @@ describe("stops", () => {
     expect(codes(ask({ source: fileOf("source", blank) }).report, "stop")).toContain("donor/region-blank");
   });
 
-  it("for an immobiliser that is erased in the source", () => {
-    const blank = contentOf("starboard.bin").fill(0xff, 0x38c00, 0x38d00);
+  it.each([0xff, 0x00])("for an immobiliser that reads as %i throughout in the source", (value) => {
+    const blank = contentOf("starboard.bin").fill(value, 0x38c00, 0x38d00);
     expect(codes(ask({ source: fileOf("source", blank) }).report, "stop")).toContain("donor/region-blank");
   });
 

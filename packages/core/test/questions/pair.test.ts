@@ -157,3 +157,12 @@ describe("without a profile", () => {
     expect(equal.verdict).toBe("stop"); // the same file twice
   });
 });
+
+it("shows no content of units that nobody described when it is asked to be private", () => {
+  const [left, right] = [fileAt("left", "workboat/port.hex.gz"), fileAt("right", "workboat/starboard.bin.gz")];
+  const ask = (isPrivate: boolean) =>
+    JSON.stringify(askPair({ left, right, private: isPrivate, version: "0.1.0" }).findings);
+  const keyOfLeft = "b786de7a";
+  expect(ask(false)).toContain(keyOfLeft);
+  expect(ask(true)).not.toContain(keyOfLeft);
+});

@@ -135,12 +135,13 @@ export const donorEntries: Entries<DonorFacts> = {
   },
   "donor/region-blank": {
     severity: "stop",
-    title: "A region that the unit needs is erased where it comes from",
-    says: ({ unit, region }) => `region ${region} is to come from the ${unit}, where every byte of it reads as erased`,
+    title: "A region that the unit needs is blank where it comes from",
+    says: ({ unit, region }) =>
+      `region ${region} is to come from the ${unit}, where it reads as erased or as one byte value throughout`,
     expected: ({ region }) => `content in region ${region}`,
-    found: () => "erased memory",
+    found: () => "blank memory",
     why: "The unit would not start, or would start without the data that govern it.",
-    next: "Read the unit again; take another source when it stays erased.",
+    next: "Read the unit again; take another source when it stays blank.",
     since,
   },
   "donor/hardware-refused": {
