@@ -62,6 +62,7 @@ const make = {
   slot: () => new Option("--side <name>", "the side that the unit is to work on"),
   before: () => new Option("--before <file>", "what the unit held before the write"),
   out: () => new Option("--out <file>", "write the composed image, unless the verdict is stop"),
+  voted: () => new Option("--out <file>", "write the image that three or more reads vote for"),
   json: () => new Option("--json", "one JSON document on standard output"),
   quiet: () => new Option("--quiet", "the verdict only"),
   silent: () => new Option("--quiet", "errors only"),

@@ -64,8 +64,13 @@ export * from "./questions/donor.js";
 export * from "./questions/input.js";
 export * from "./questions/names.js";
 export * from "./questions/pair.js";
+
 export * from "./questions/readback.js";
+
+export * from "./questions/vote.js";
+
 export { type Appended, appendRecord } from "./record/append.js";
+
 export * from "./record/chain.js";
 export * from "./record/entry.js";
 export * from "./record/read.js";

@@ -1,7 +1,10 @@
-import { askCheck, Refusal } from "@assay/core";
+import { askCheck, askVote, type CheckRequest, encode, Refusal } from "@assay/core";
 import { accelerators } from "../accelerators.js";
 import { answer } from "../answer.js";
-import { onlyOnce, readInputs, readJob, readParts, readProfile } from "../inputs.js";
+import { formatOfName } from "../file-format.js";
+import { STANDARD_OUTPUT, targetAt } from "../files/target.js";
+import { writeFile } from "../files/write.js";
+import { inFile, onlyOnce, readInputs, readJob, readParts, readProfile } from "../inputs.js";
 import type { CommonOptions } from "../options.js";
 import { VERSION } from "../version.js";
 import type { World } from "../world.js";
@@ -20,7 +23,7 @@ export async function check(world: World, paths: readonly string[], wishes: Comm
   const reads = wishes.parts
     ? [await readParts(world, paths, wishes.parts, wishes, profile)]
     : await readInputs(world, Object.fromEntries(paths.map((path, i) => [role(i), path])), wishes, profile);
-  const report = askCheck({
+  const request: CheckRequest = {
     reads,
     profile,
     job: await readJob(world, wishes.job),
@@ -28,6 +31,22 @@ export async function check(world: World, paths: readonly string[], wishes: Comm
     private: wishes.private === true,
     version: VERSION,
     accelerators,
-  });
+  };
+  const report = wishes.out === undefined ? askCheck(request) : await voted(world, request, wishes.out, wishes.force);
   return answer(world, report, wishes);
+}
+
+/** The report on the image that the reads vote for, after it was written to `path`. What was not settled is a hole in it. */
+async function voted(world: World, request: CheckRequest, path: string, force = false) {
+  if (path === STANDARD_OUTPUT) {
+    throw new Refusal(
+      "usage/output-twice",
+      "expected a file for the voted image, got standard output, where the report goes",
+    );
+  }
+  const target = targetAt(world, path, force);
+  const { report, image } = askVote(request);
+  const bytes = inFile(path, () => encode(image, formatOfName(path) ?? "raw"));
+  await writeFile(world, target, bytes);
+  return report;
 }

@@ -10,8 +10,11 @@ import {
   type WrittenFormatName,
 } from "@assay/core";
 import { DONE } from "../exit-code.js";
+
 import { formatOfName, formatUnsaid } from "../file-format.js";
+
 import { STANDARD_OUTPUT, targetAt } from "../files/target.js";
+
 import { writeFile } from "../files/write.js";
 import { inFile, onlyOnce, readInputs, readParts } from "../inputs.js";
 import type { CommonOptions } from "../options.js";

@@ -105,6 +105,11 @@ export class Image {
     return Image.of(this.within(checkedSpan(span)));
   }
 
+  /** The same image with holes at `spans`. */
+  without(spans: readonly Span[]): Image {
+    return Image.of(subtract(this.spans, spans).flatMap((span) => this.within(span)));
+  }
+
   /**
    * The same bytes `distance` addresses further up (down when negative).
    * @throws RangeError when one would leave 0 to 2**32

@@ -1,15 +1,18 @@
 import type { Accelerators } from "../algorithms/algorithm.js";
+import type { Span } from "../bytes/span.js";
 import { sideOf } from "../compare/sides.js";
 import { Refusal } from "../findings/refusal.js";
+import type { Image } from "../image/image.js";
 import type { JobSheet } from "../job/schema.js";
 import type { Profile } from "../profile/schema/profile.js";
 import { assembleReport } from "../report/assemble.js";
 import { cautions } from "../report/cautions.js";
 import { withoutPrivateValues } from "../report/private.js";
 import type { Report } from "../report/schema.js";
-import { readsRules } from "../rules/reads.js";
+import { type FurtherRead, readsRules, type VoteFacts, voteRules } from "../rules/reads.js";
 import { ask } from "../rules/rule.js";
 import { measureReads } from "../soundness/read-differences.js";
+import { voteOf } from "../soundness/vote.js";
 import { type Examined, examine, examineWithoutProfile } from "./examine.js";
 import { type InputFile, reportInput } from "./input.js";
 
@@ -31,21 +34,16 @@ export interface CheckRequest {
  * Is this a sound read, and of what?
  * @throws Refusal when no read is given, or the side is none of the profile's
  */
-export function askCheck({ reads, profile, side, job, version, accelerators, ...options }: CheckRequest): Report {
-  const first = reads[0];
-  if (!first) throw new Refusal("usage/no-read", "check: expected at least one read, got none");
-  checkSide(side, profile);
-  checkJob(job, profile);
+export function askCheck(request: CheckRequest): Report {
+  const { reads, profile, side, job, version, accelerators, ...options } = request;
+  const first = checkAsked(request);
   const examined = profile ? reads.map((read) => examine(read, profile, { side, job, accelerators })) : undefined;
   const looked: readonly Pick<Examined, "checks" | "image">[] =
     examined ?? reads.map((read) => examineWithoutProfile(read, accelerators));
   const volatile = examined?.[0]?.unit.volatile ?? [];
   // Seen through the profile, so that a hex file without its erased rows and a raw file of the same read are equal.
   const images = reads.map((read, i) => examined?.[i]?.unit.image ?? read.decoded.image);
-  const further = measureReads(images, { volatile }).map((difference) => {
-    const read = reads[difference.read] as InputFile;
-    return { first: first.role, other: read.role, sameFile: read.sha256 === first.sha256, difference };
-  });
+  const further = furtherReads(reads, images, volatile);
   const report = assembleReport({
     command: "check",
     version,
@@ -57,6 +55,7 @@ export function askCheck({ reads, profile, side, job, version, accelerators, ...
     }),
     checks: [
       ...ask(readsRules, "both", { further, profiled: profile !== undefined }),
+      ...ask(voteRules, "both", { vote: votable(reads, images, volatile, first) }),
       ...looked.flatMap(({ checks }) => checks),
     ],
     raised: profile?.raise ?? {},
@@ -64,6 +63,43 @@ export function askCheck({ reads, profile, side, job, version, accelerators, ...
   });
   const secrets = examined?.flatMap(({ privateValues }) => privateValues) ?? [];
   return options.private ? withoutPrivateValues(report, secrets) : report;
+}
+
+/**
+ * The first read of `request`.
+ * @throws Refusal when there is none, or what is known besides does not go together
+ */
+export function checkAsked({ reads, profile, side, job }: CheckRequest): InputFile {
+  const first = reads[0];
+  if (!first) throw new Refusal("usage/no-read", "check: expected at least one read, got none");
+  checkSide(side, profile);
+  checkJob(job, profile);
+  return first;
+}
+
+/** How every read but the first differs from it, outside of `excepted`. */
+export function furtherReads(
+  reads: readonly InputFile[],
+  images: readonly Image[],
+  excepted: readonly Span[],
+): FurtherRead[] {
+  const first = reads[0] as InputFile;
+  return measureReads(images, { volatile: excepted }).map((difference) => {
+    const read = reads[difference.read] as InputFile;
+    return { first: first.role, other: read.role, sameFile: read.sha256 === first.sha256, difference };
+  });
+}
+
+/** What a vote of these reads would come to; undefined where there are too few, or nothing to settle. */
+function votable(
+  reads: readonly InputFile[],
+  images: readonly Image[],
+  own: readonly Span[],
+  first: InputFile,
+): VoteFacts | undefined {
+  if (reads.length < 3) return undefined;
+  const vote = voteOf(images.map((image) => image.without(own)));
+  return { ...vote, first: first.role, own: 0 };
 }
 
 /** That `side`, where one was named, is one of the profile's. */

@@ -38,7 +38,7 @@ export function soundnessOfUnit(
 }
 
 /** What `checksum` proves to be as it was written. A value of nothing but 00 or FF is what blank memory has too. */
-function heldBy(checksum: ChecksumFacts): readonly HeldSpan[] {
+export function heldBy(checksum: ChecksumFacts): readonly HeldSpan[] {
   const { status, width, kind, stored = "" } = checksum;
   if (status !== "holds" || width < telling || /^(0+|f+)$/.test(stored)) return [];
   const ordered = kind === "crc" || kind === "hash" || kind === "pair";

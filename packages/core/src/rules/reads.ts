@@ -1,4 +1,4 @@
-import { totalLength } from "../bytes/span.js";
+import { type Span, totalLength } from "../bytes/span.js";
 import { type Finding, finding } from "../findings/catalogue.js";
 import type { ReadDifference } from "../soundness/read-differences.js";
 import { judgement, type Rule } from "./rule.js";
@@ -16,6 +16,22 @@ export interface ReadsQuestion {
   readonly further: readonly FurtherRead[];
   /** Whether a profile says what a unit writes by itself. */
   readonly profiled: boolean;
+}
+
+/** What a vote of several reads comes to. */
+export interface VoteFacts {
+  readonly reads: number;
+  readonly settled: number;
+  readonly open: number;
+  readonly openSpans: readonly Span[];
+  /** The read that what the unit writes by itself was taken from, and how much that is. */
+  readonly first: string;
+  readonly own: number;
+}
+
+export interface VoteQuestion {
+  /** Undefined when there were too few reads. */
+  readonly vote: VoteFacts | undefined;
 }
 
 /** Runs that a finding names at the most. */
@@ -43,6 +59,23 @@ export const readsRules: readonly Rule<ReadsQuestion>[] = [
       return profiled
         ? judgement([...otherExtent, ...causes, ...unequal], twice)
         : judgement(otherExtent, [...unequal, ...twice]);
+    },
+  },
+];
+
+export const voteRules: readonly Rule<VoteQuestion>[] = [
+  {
+    id: "soundness/majority-for-every-byte",
+    judge: ({ vote }) => {
+      if (!vote) return { outcome: "not-applicable", because: "fewer than three reads were given" };
+      const { reads, settled, open, openSpans, first, own } = vote;
+      const [start] = openSpans;
+      const places = openSpans.slice(0, runsNamed).map((span) => ({ span }));
+      return judgement(
+        [],
+        start ? [finding("soundness/vote-open", { open, settled, reads, first: start.start }, ...places)] : [],
+        start || (settled === 0 && own === 0) ? [] : [finding("soundness/vote-taken", { settled, reads, own, first })],
+      );
     },
   },
 ];

@@ -39,7 +39,8 @@ export function voteOf(images: readonly Image[]): Vote {
       const byte = first[i] as number;
       let alike = 1;
       for (let k = 1; k < known.length; k++) if ((known[k] as Uint8Array)[i] === byte) alike++;
-      const winner = alike === known.length ? byte : majorityOf(known, i);
+      // What one read alone knows nobody confirms.
+      const winner = known.length < 2 ? undefined : alike === known.length ? byte : majorityOf(known, i);
       if (winner === undefined) {
         open++;
         const last = openSpans.at(-1);
@@ -69,7 +70,7 @@ function majorityOf(known: readonly Uint8Array[], at: number): number | undefine
   }
   let count = 0;
   for (const bytes of known) if (bytes[at] === candidate) count++;
-  return 2 * count > known.length ? candidate : undefined;
+  return 2 * count > known.length && count > 1 ? candidate : undefined;
 }
 
 /** Everything that any read knows, cut so that each piece is known wholly or not at all by each read. */

@@ -97,7 +97,13 @@ export interface SoundnessFacts {
     readonly reads: number;
     readonly first: number;
   };
-  "soundness/vote-taken": { readonly settled: number; readonly reads: number };
+  "soundness/vote-taken": {
+    readonly settled: number;
+    readonly reads: number;
+    /** Bytes that the unit writes by itself, all taken from the read `first`. */
+    readonly own: number;
+    readonly first: string;
+  };
 }
 
 const bytes = (count: number) => (count === 1 ? "1 byte" : `${count} bytes`);
@@ -537,9 +543,10 @@ export const soundnessEntries: Entries<SoundnessFacts> = {
   "soundness/vote-taken": {
     severity: "note",
     title: "The reads were voted byte by byte",
-    says: ({ settled, reads }) => `${bytes(settled)} that differ among ${reads} reads were settled by majority`,
+    says: ({ settled, reads, own, first }) =>
+      `${bytes(settled)} that ${settled === 1 ? "differs" : "differ"} among ${reads} reads ${settled === 1 ? "was" : "were"} settled by majority, and none is open${own > 0 ? `; ${bytes(own)} that the unit writes by itself are those of ${first}` : ""}`,
     why: "A vote helps against errors of chance, not against a fault that every read shares.",
-    next: "Let the checksums of the voted image decide.",
+    next: "Write the voted image with --out: its checksums decide whether it can be relied on.",
     since,
   },
 };

@@ -1,0 +1,84 @@
+import { normalised } from "../bytes/span.js";
+import { sideOf } from "../compare/sides.js";
+import { Refusal } from "../findings/refusal.js";
+import { type Decoded, isBare } from "../formats/decoded.js";
+import { Image } from "../image/image.js";
+import { assembleReport } from "../report/assemble.js";
+import { cautions } from "../report/cautions.js";
+import { withoutPrivateValues } from "../report/private.js";
+import type { Report } from "../report/schema.js";
+import { fileRules } from "../rules/file.js";
+import { readsRules, voteRules } from "../rules/reads.js";
+import { ask } from "../rules/rule.js";
+import { voteOf } from "../soundness/vote.js";
+import { describeUnit } from "../unit/unit.js";
+import { type CheckRequest, checkAsked, furtherReads } from "./check.js";
+import { type Examined, examine, examineWithoutProfile } from "./examine.js";
+import { type InputFile, reportInput } from "./input.js";
+import { heldBy } from "./soundness-facts.js";
+
+/** The image that several reads of one unit vote for, and what is to be thought of it. */
+export interface VoteAnswer {
+  readonly report: Report;
+  /** With a hole wherever no majority was found. */
+  readonly image: Image;
+}
+
+/** Fewer reads settle nothing. */
+const fewest = 3;
+
+/**
+ * The image that `reads` vote for, byte by byte, and the report on that image. What the unit writes by itself is that
+ * of the first read, whole, for a mixture of several was never in any unit. Where the reads differ it still stops:
+ * unless a checksum of the voted image holds over the place.
+ * @throws Refusal when there are fewer than three reads, and for what `askCheck` refuses
+ */
+export function askVote(request: CheckRequest): VoteAnswer {
+  const { reads, profile, side, job, version, accelerators, ...options } = request;
+  const first = checkAsked(request);
+  if (reads.length < fewest) {
+    throw new Refusal("usage/vote-of-few", `vote: expected at least ${fewest} reads of one unit, got ${reads.length}`);
+  }
+  // Seen through the profile, so that what a hex file leaves out as erased is known to it.
+  const units = profile && reads.map(({ decoded }) => describeUnit(decoded.image, profile, holesOf(decoded)));
+  const images = reads.map(({ decoded }, i) => units?.[i]?.image ?? decoded.image);
+  const own = units?.[0]?.volatile ?? [];
+  const kept = own.flatMap((span) => images[0]?.within(span) ?? []);
+  const vote = voteOf(images.map((image) => image.without(own)));
+  const image = Image.of([...vote.image.segments, ...kept]);
+  const voted: InputFile = {
+    role: "voted",
+    name: "the voted image",
+    bytes: image.length,
+    sha256: "",
+    decoded: { format: first.decoded.format, image, findings: [], originOf: () => undefined },
+  };
+  const examined = profile && examine(voted, profile, { side, job, accelerators });
+  const looked: Pick<Examined, "checks" | "image"> = examined ?? examineWithoutProfile(voted, accelerators);
+  const confirmed = normalised([...own, ...(examined?.checksums.flatMap(heldBy) ?? [])]);
+  const further = furtherReads(reads, images, confirmed);
+  const told = examined && sideOf(examined.unit);
+  const report = assembleReport({
+    command: "check",
+    version,
+    profile,
+    inputs: reads.map(reportInput),
+    images: [told ? { ...looked.image, side: told.status === "told" ? told.side : null } : looked.image],
+    checks: [
+      ...ask(voteRules, "voted", {
+        vote: { ...vote, first: first.role, own: kept.reduce((sum, { bytes }) => sum + bytes.length, 0) },
+      }),
+      ...ask(readsRules, "both", { further, profiled: profile !== undefined }),
+      ...reads.flatMap(({ role, decoded: { findings } }) => ask(fileRules, role, { findings })),
+      ...looked.checks,
+    ],
+    raised: profile?.raise ?? {},
+    cautions: [cautions.release, cautions.scope],
+  });
+  return { report: options.private ? withoutPrivateValues(report, examined?.privateValues ?? []) : report, image };
+}
+
+/** Whether holes may pass as erased: those of a file that leaves rows out may, what is missing from a raw one was cut off. */
+function holesOf({ format }: Decoded): "unknown" | "erased" {
+  return isBare(format) ? "unknown" : "erased";
+}
