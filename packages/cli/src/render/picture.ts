@@ -6,10 +6,12 @@ import { sideBySide, wrap } from "./wrap.js";
 
 type Region = NonNullable<Report["images"][number]["regions"]>[number];
 
+type ContentRun = NonNullable<Report["images"][number]["content"]>[number];
+
 /** What of a report is drawn. */
 export interface Drawn extends Pick<Report, "findings" | "differences"> {
   readonly inputs: readonly Pick<Report["inputs"][number], "role" | "spans">[];
-  readonly images: readonly Pick<Report["images"][number], "role" | "regions">[];
+  readonly images: readonly Pick<Report["images"][number], "role" | "regions" | "content">[];
 }
 
 /** What stands under the memory, weightiest first, and what it says. */
@@ -20,6 +22,17 @@ const marks = [
   { sign: ".", says: "differs for a reason" },
 ] as const;
 type Sign = (typeof marks)[number]["sign"];
+
+/** What a stretch of memory looks like: light signs for little in it, heavy ones for much. */
+const kinds = {
+  hole: { sign: " ", says: "" },
+  fill: { sign: "_", says: "one value" },
+  table: { sign: "~", says: "like tables" },
+  text: { sign: '"', says: "text" },
+  code: { sign: "%", says: "like code" },
+  data: { sign: "+", says: "other content" },
+  dense: { sign: "#", says: "like random bytes" },
+} as const;
 
 const noRegion = "-";
 const letters = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz";
@@ -40,18 +53,26 @@ export function picture(report: Drawn, width: number): string[] {
   const used = marks.filter(({ sign }) => marked.includes(sign)).map(({ sign, says }) => `${sign} ${says}`);
   const lettered = regions.length > 0 && regions.length <= letters.length;
   const lettersDrawn = letterRow(regions, scale);
+  const looks = report.images.flatMap(({ role, content = [] }) => (content.length > 0 ? [{ role, content }] : []));
+  const contentRows = looks.map(({ role, content }) =>
+    row(looks.length > 1 ? role : "content", contentRow(content, scale)),
+  );
+  const seen = Object.entries(kinds).filter(
+    ([kind, { says }]) => says !== "" && looks.some(({ content }) => content.some((one) => one.kind === kind)),
+  );
   const legend = regions.map(({ name, role }, i) => `${letters[i]} ${name === role ? name : `${name} (${role})`}`);
   return [
     ...wrap(`Memory ${showRun(scale.bounds)}`, width),
     "",
     ...(lettered ? [row("region", lettersDrawn)] : []),
-    ...report.inputs.map(({ role, spans }) => row(role, knownRow(spans, scale))),
+    ...(looks.length > 0 ? contentRows : report.inputs.map(({ role, spans }) => row(role, knownRow(spans, scale)))),
     ...(used.length > 0 ? [row("found", marked)] : []),
     "",
     ...(lettered ? sideBySide(legend, width) : []),
     ...sideBySide(
       [
-        ...(report.inputs.length > 0 ? ["= read"] : []),
+        ...(report.inputs.length > 0 && looks.length === 0 ? ["= read"] : []),
+        ...seen.map(([, { sign, says }]) => `${sign} ${says}`),
         ...(lettered && lettersDrawn.includes(noRegion) ? [`${noRegion} no region`] : []),
         ...(scale.broken ? [": left out, nothing is known there"] : []),
         ...used,
@@ -92,6 +113,12 @@ function letterRow(regions: readonly Region[], scale: Scale): string {
 function knownRow(spans: readonly Run[], scale: Scale): string {
   const cells = scale.blank(" ");
   for (const span of spans) fill(cells, scale, span, "=");
+  return cells.join("");
+}
+
+function contentRow(content: readonly ContentRun[], scale: Scale): string {
+  const cells = scale.blank(" ");
+  for (const run of content) fill(cells, scale, run, kinds[run.kind].sign);
   return cells.join("");
 }
 

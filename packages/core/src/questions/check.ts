@@ -15,6 +15,7 @@ import { measureReads } from "../soundness/read-differences.js";
 import { voteOf } from "../soundness/vote.js";
 import { type Examined, examine, examineWithoutProfile } from "./examine.js";
 import { type InputFile, reportInput } from "./input.js";
+import { contentOf } from "./soundness-facts.js";
 
 /** Reads of one unit and what is known besides. */
 export interface CheckRequest {
@@ -51,7 +52,8 @@ export function askCheck(request: CheckRequest): Report {
     inputs: reads.map(reportInput),
     images: looked.map(({ image }, i) => {
       const told = examined?.[i] && sideOf(examined[i].unit);
-      return told ? { ...image, side: told.status === "told" ? told.side : null } : image;
+      const drawn = { ...image, content: contentOf((reads[i] as InputFile).decoded.image) };
+      return told ? { ...drawn, side: told.status === "told" ? told.side : null } : drawn;
     }),
     checks: [
       ...ask(readsRules, "both", { further, profiled: profile !== undefined }),

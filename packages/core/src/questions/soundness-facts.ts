@@ -1,9 +1,13 @@
 import type { Span } from "../bytes/span.js";
 import type { ChecksumFacts } from "../checksums/measure.js";
 import { type Decoded, isBare } from "../formats/decoded.js";
+import type { Image } from "../image/image.js";
 import { sizesOf } from "../profile/check.js";
 import { volatileRoles } from "../profile/schema/region.js";
+import { reportSpan } from "../report/assemble.js";
+import type { ReportImage } from "../report/schema.js";
 import { type SoundnessQuestion, soundnessQuestion } from "../rules/soundness.js";
+import { kindRunsOf } from "../soundness/kinds.js";
 import { type HeldSpan, measureSoundness } from "../soundness/measure.js";
 import type { Unit } from "../unit/unit.js";
 
@@ -35,6 +39,14 @@ export function soundnessOfUnit(
       failed: checksums.flatMap((checksum) => (checksum.status === "fails" ? spansOf(checksum) : [])),
     }),
   );
+}
+
+/** Blocks that a picture of a read is made of: more than a terminal has columns. */
+const pictured = 128;
+
+/** What `image` looks like, block by block, as the report has it. */
+export function contentOf(image: Image): NonNullable<ReportImage["content"]> {
+  return kindRunsOf(image, pictured).map(({ span, kind }) => ({ ...reportSpan(span), kind }));
 }
 
 /** What `checksum` proves to be as it was written. A value of nothing but 00 or FF is what blank memory has too. */

@@ -15,7 +15,7 @@ import { describeUnit } from "../unit/unit.js";
 import { type CheckRequest, checkAsked, furtherReads } from "./check.js";
 import { type Examined, examine, examineWithoutProfile } from "./examine.js";
 import { type InputFile, reportInput } from "./input.js";
-import { heldBy } from "./soundness-facts.js";
+import { contentOf, heldBy } from "./soundness-facts.js";
 
 /** The image that several reads of one unit vote for, and what is to be thought of it. */
 export interface VoteAnswer {
@@ -63,7 +63,9 @@ export function askVote(request: CheckRequest): VoteAnswer {
     version,
     profile,
     inputs: reads.map(reportInput),
-    images: [told ? { ...looked.image, side: told.status === "told" ? told.side : null } : looked.image],
+    images: [
+      { ...looked.image, ...(told && { side: told.status === "told" ? told.side : null }), content: contentOf(image) },
+    ],
     checks: [
       ...ask(voteRules, "voted", {
         vote: { ...vote, first: first.role, own: kept.reduce((sum, { bytes }) => sum + bytes.length, 0) },

@@ -64,6 +64,10 @@ const imageSchema = z
       .array(z.object({ name: z.string(), role: z.string(), spans: z.array(span) }))
       .optional()
       .describe("the profile's regions as they lie in this image"),
+    content: z
+      .array(span.extend({ kind: z.enum(["hole", "fill", "text", "code", "table", "dense", "data"]) }))
+      .optional()
+      .describe("what the memory looks like from its first to its last known byte, neighbours of one kind together"),
   })
   .meta({ id: "image" });
 

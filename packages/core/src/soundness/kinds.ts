@@ -37,6 +37,17 @@ export function kindsOf(image: Image, count: number): Block[] {
   });
 }
 
+/** The same with neighbours of one kind as one. */
+export function kindRunsOf(image: Image, count: number): Block[] {
+  const runs: Block[] = [];
+  for (const { span, kind } of kindsOf(image, count)) {
+    const last = runs.at(-1);
+    if (last?.kind === kind) runs[runs.length - 1] = { span: { start: last.span.start, end: span.end }, kind };
+    else runs.push({ span, kind });
+  }
+  return runs;
+}
+
 function kindOf(whole: Uint8Array, address: number): BlockKind {
   // The middle: the ends may belong to what stands beside the block.
   const from = Math.max(0, Math.floor((whole.length - looked) / 2));
