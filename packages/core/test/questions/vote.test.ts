@@ -60,7 +60,9 @@ describe("a vote", () => {
     const { image, report } = vote(with_("read-1", 1), with_("read-2", 2), with_("read-3", 3));
     expect(image.byteAt(0x4bb5)).toBeUndefined();
     expect(image.length).toBe(0x40000 - 3);
-    expect(report.findings.find(({ code }) => code === "soundness/vote-open")?.detail).toMatch(/^3 bytes have no majority/);
+    expect(report.findings.find(({ code }) => code === "soundness/vote-open")?.detail).toMatch(
+      /^3 bytes have no majority/,
+    );
     expect(report.verdict).toBe("stop");
   });
 
