@@ -75,7 +75,7 @@ export function programFor(world: World, { help, ended }: Hearer): Command {
       "assay check port.hex --profile boat.json",
       "assay check port.hex port-again.bin --profile boat.json --side port",
       "assay check starboard.bin --json",
-      "assay check port.hex port-again.bin port-third.bin --out voted.hex",
+      "assay check port.hex port-again.bin third.bin --profile boat.json --out v.bin",
       "assay check port.hex --record boat-record.json --operator Ana",
     ],
     options: ["profile", "job", "side", ...reading, "parts", "voted", "force", "private", ...recording, ...answering],

@@ -17,7 +17,7 @@ beforeAll(() => {
     writeFileSync(join(folder, name), gunzipSync(readFileSync(join(workboat, `${from}.gz`))));
   put("port.hex", "port.hex");
   put("port-again.bin", "port-read-2.bin");
-  put("port-third.bin", "port-read-3.bin");
+  put("third.bin", "port-read-3.bin");
   put("starboard.bin", "starboard.bin");
   put("used.bin", "donor-later-boot.bin");
   const whole = readFileSync(join(folder, "starboard.bin"));
