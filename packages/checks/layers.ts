@@ -27,7 +27,6 @@ export const layers: readonly (readonly string[])[] = [
 /** Libraries that only one place imports: what is behind it can be exchanged by changing that place. */
 export const soleImporters: Readonly<Record<string, RegExp>> = {
   "@noble/hashes": /^algorithms\/digest\.ts$/,
-  "crc-32": /^algorithms\//,
   fflate: /^formats\/container\.ts$/,
   re2js: /^profile\/pattern\.ts$/,
   "fast-xml-parser": /^profile\/.*xml.*\.ts$/,

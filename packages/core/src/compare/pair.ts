@@ -1,5 +1,5 @@
 import { toHex } from "../bytes/hex.js";
-import { common, intersection, lengthOf, type Span, subtract, totalLength } from "../bytes/span.js";
+import { common, intersection, type Span, subtract, totalLength } from "../bytes/span.js";
 import { type Difference, differenceOf } from "../image/difference.js";
 import type { Meaning } from "../profile/schema/field.js";
 import type { Role } from "../profile/schema/region.js";
@@ -189,9 +189,4 @@ function outside(unit: Unit): readonly Span[] {
     [{ start: 0, end: 2 ** 32 }],
     unit.regions.flatMap(({ spans }) => spans),
   );
-}
-
-/** The bytes of all pieces that no rule explains. */
-export function unexplainedBytes(pieces: readonly DifferingPiece[]): number {
-  return pieces.reduce((total, { span, rule }) => (rule === undefined ? total + lengthOf(span) : total), 0);
 }

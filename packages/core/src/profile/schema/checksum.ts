@@ -26,7 +26,6 @@ export const storedForms = [
   "value-and-complement",
   "whole-comes-to-constant",
 ] as const;
-export type StoredForm = (typeof storedForms)[number];
 
 /** A value that the image stores about a part of itself. */
 export const checksumSchema = z
@@ -86,4 +85,3 @@ export const statedChecksumSchema = z
 
 export type StatedChecksum = z.output<typeof statedChecksumSchema>;
 export type ChecksumRule = z.output<typeof checksumSchema>;
-export type CrcParameters = z.output<typeof crcParameters>;
