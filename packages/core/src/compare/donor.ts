@@ -1,4 +1,4 @@
-import { lengthOf, type Span, subtract, totalLength } from "../bytes/span.js";
+import { type Span, subtract, totalLength } from "../bytes/span.js";
 import type { FingerprintResult } from "../fingerprint/fingerprint.js";
 import { differenceOf } from "../image/difference.js";
 import { sizesOf } from "../profile/check.js";
@@ -204,5 +204,5 @@ export function isBlank(unit: Unit, spans: readonly Span[]): boolean {
       if (!bytes.every((byte) => byte === erased)) return false;
     }
   }
-  return known > 0 && known === spans.reduce((total, span) => total + lengthOf(span), 0);
+  return known > 0 && known === totalLength(spans);
 }

@@ -1,4 +1,4 @@
-import { common, lengthOf, type Span } from "../bytes/span.js";
+import { common, lengthOf, type Span, totalLength } from "../bytes/span.js";
 import type { Image } from "../image/image.js";
 
 /** What a place looks like that does not hold what was meant. */
@@ -70,7 +70,7 @@ export function cutOf(context: WriteContext, differing: readonly Span[]): CutWri
     const within = common(differing, [{ start, end: 2 ** 32 }]);
     const [first, last] = [within[0], within.at(-1)];
     if (!first || !last) return undefined;
-    return { span: { start: first.start, end: last.end }, bytes: sum(within), tail };
+    return { span: { start: first.start, end: last.end }, bytes: totalLength(within), tail };
   };
   return (
     from(
@@ -97,7 +97,7 @@ export function otherTailOf(
   let meant = 0;
   for (const span of tail)
     for (const { bytes } of intended.within(span)) for (const byte of bytes) if (byte !== erased) meant++;
-  const bytes = sum(differing);
+  const bytes = totalLength(differing);
   const whole = fixed[0] !== undefined && fixed[0].start === start;
   return !whole && meant >= tailLength && bytes >= tailShare * meant
     ? { span: { start, end }, bytes, tail: "other" }
@@ -223,8 +223,4 @@ function onesIn(byte: number): number {
   let ones = 0;
   for (let rest = byte; rest > 0; rest >>= 1) ones += rest & 1;
   return ones;
-}
-
-function sum(spans: readonly Span[]): number {
-  return spans.reduce((total, span) => total + lengthOf(span), 0);
 }

@@ -1,3 +1,4 @@
+import { totalLength } from "../bytes/span.js";
 import { type Finding, type FindingCode, finding } from "../findings/catalogue.js";
 import { type Cause, causeOf, type Symptom, type SymptomCode } from "../soundness/cause.js";
 import { type SoundnessMeasures, smallestMeasured } from "../soundness/measure.js";
@@ -107,7 +108,7 @@ function toldBy({ code, facts, spans }: Symptom): Finding {
 
 function outweighedBy({ code, spans }: Symptom, { body, known }: SoundnessMeasures): Finding {
   const statistic = code.slice(code.indexOf("/") + 1);
-  const bytes = spans.reduce((total, { start, end }) => total + end - start, 0) || known;
+  const bytes = totalLength(spans) || known;
   const first = spans[0]?.start ?? body?.start ?? 0;
   return finding(
     "soundness/outweighed-by-checksum",
