@@ -21,6 +21,11 @@ export function sideOf(unit: Unit): SideReading {
     : { status: "told", side, shown: reading.shown };
 }
 
+/** The side that a reading tells; undefined when it tells none. */
+export function toldBy(reading: SideReading): string | undefined {
+  return reading.status === "told" ? reading.side : undefined;
+}
+
 /** The names of the two sides, as the profile calls them. */
 export function sideNames(pairing: Pairing | undefined): Sides {
   return { left: pairing?.sides?.left ?? "left", right: pairing?.sides?.right ?? "right" };

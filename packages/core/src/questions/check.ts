@@ -1,6 +1,6 @@
 import type { Accelerators } from "../algorithms/algorithm.js";
 import type { Span } from "../bytes/span.js";
-import { sideOf } from "../compare/sides.js";
+import { sideOf, toldBy } from "../compare/sides.js";
 import { Refusal } from "../findings/refusal.js";
 import type { Image } from "../image/image.js";
 import type { JobSheet } from "../job/schema.js";
@@ -51,9 +51,9 @@ export function askCheck(request: CheckRequest): Report {
     profile,
     inputs: reads.map(reportInput),
     images: looked.map(({ image }, i) => {
-      const told = examined?.[i] && sideOf(examined[i].unit);
+      const unit = examined?.[i]?.unit;
       const drawn = { ...image, content: contentOf((reads[i] as InputFile).decoded.image) };
-      return told ? { ...drawn, side: told.status === "told" ? told.side : null } : drawn;
+      return unit ? { ...drawn, side: toldBy(sideOf(unit)) ?? null } : drawn;
     }),
     checks: [
       ...ask(readsRules, "both", { further, profiled: profile !== undefined }),

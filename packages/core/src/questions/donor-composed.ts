@@ -1,7 +1,7 @@
 import type { Accelerators } from "../algorithms/algorithm.js";
 import { subtract } from "../bytes/span.js";
 import { shownOf } from "../compare/donor.js";
-import { sideOf } from "../compare/sides.js";
+import { sideOf, toldBy } from "../compare/sides.js";
 import type { Composition } from "../compose/compose.js";
 import { type Plan, spansFrom } from "../compose/plan.js";
 import { isBare } from "../formats/decoded.js";
@@ -10,7 +10,7 @@ import type { Image } from "../image/image.js";
 import type { Outside } from "../job/outside.js";
 import type { JobSheet } from "../job/schema.js";
 import type { Profile } from "../profile/schema/profile.js";
-import type { DonorQuestion } from "../rules/donor.js";
+import type { ComposedFacts } from "../rules/donor.js";
 import { describeUnit, fieldOfMeaning, type Unit } from "../unit/unit.js";
 import { type Examined, examine } from "./examine.js";
 import type { InputFile } from "./input.js";
@@ -63,7 +63,7 @@ function outsideOfComposed({ machine }: JobSheet, plan: Plan, profile: Profile, 
 }
 
 /** What the rules on a donor ask of the composed image itself. */
-export function composedFacts(composed: Unit, donor: Unit, plan: Plan): NonNullable<DonorQuestion["composed"]> {
+export function composedFacts(composed: Unit, donor: Unit, plan: Plan): ComposedFacts {
   const { bytes, runs, unlisted, onlyFirst } = differenceOf(composed.image, donor.image);
   const volatile = [...composed.volatile, ...donor.volatile];
   const fixed = subtract([...runs, ...(unlisted ? [unlisted] : []), ...onlyFirst], volatile);
@@ -96,6 +96,5 @@ export function toldSide(input: InputFile, profile: Profile): string | undefined
 
 /** The side that a unit says it is coded for. */
 export function sideName(unit: Unit): string | undefined {
-  const side = sideOf(unit);
-  return side.status === "told" ? side.side : undefined;
+  return toldBy(sideOf(unit));
 }

@@ -1,7 +1,7 @@
 import { common, type Span } from "../bytes/span.js";
 import type { DonorComparison } from "../compare/donor.js";
 import { comparePair, type PairComparison } from "../compare/pair.js";
-import { sideNames, sideOf } from "../compare/sides.js";
+import { sideNames, sideOf, toldBy } from "../compare/sides.js";
 import { type Plan, spansFrom } from "../compose/plan.js";
 import { type Finding, finding } from "../findings/catalogue.js";
 import type { Meaning } from "../profile/schema/field.js";
@@ -17,10 +17,7 @@ import { followingChecksums } from "./pair.js";
  */
 export function askTwin(composed: Examined, twin: Examined, plan: Plan, comparison: DonorComparison): readonly Check[] {
   const names = sideNames(composed.unit.profile.pair);
-  const told = (examined: Examined) => {
-    const side = sideOf(examined.unit);
-    return side.status === "told" ? side.side : undefined;
-  };
+  const told = ({ unit }: Examined) => toldBy(sideOf(unit));
   const composedIsLeft = told(composed) === names.left || (told(composed) === undefined && told(twin) === names.right);
   const [left, right] = composedIsLeft ? [composed, twin] : [twin, composed];
   const board = boardOf(plan, comparison);

@@ -1,5 +1,5 @@
 import type { FieldPairing, PairComparison, RegionDifference } from "../compare/pair.js";
-import type { SideReading } from "../compare/sides.js";
+import { toldBy } from "../compare/sides.js";
 import type { NumberDiffers, RegionDiffers } from "../findings/areas/pair.js";
 import { type Finding, type FindingCode, finding } from "../findings/catalogue.js";
 import type { Meaning } from "../profile/schema/field.js";
@@ -140,8 +140,7 @@ function judgeSides({ names, sides, paired }: PairComparison) {
   if (!paired) return { outcome: "not-applicable", because: "the profile has no pairing rules" } as const;
   const { left, right } = sides;
   if (left.status === "undeclared") return judgement([], [finding("pair/sides-undeclared", {})]);
-  const told = (side: SideReading) => (side.status === "told" ? side.side : undefined);
-  const [a, b] = [told(left), told(right)];
+  const [a, b] = [toldBy(left), toldBy(right)];
   const wrong = [
     ...(["left", "right"] as const).flatMap((role) => {
       const side = sides[role];
