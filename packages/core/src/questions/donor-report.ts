@@ -6,12 +6,11 @@ import type { Composition } from "../compose/compose.js";
 import type { Plan } from "../compose/plan.js";
 import { contentDigest } from "../fingerprint/content.js";
 import { differenceOf } from "../image/difference.js";
-import { reportSpan } from "../report/assemble.js";
+import { reportDifferences, reportSpan } from "../report/assemble.js";
 import type { Report, ReportPlan } from "../report/schema.js";
 import type { Unit } from "../unit/unit.js";
 
-/** The most differences, and the most spans of one part, that a report lists one by one. */
-const differencesListed = 10_000;
+/** The most spans of one part that a report lists one by one. */
 const spansListed = 1000;
 
 /** The plan as the report shows it: regions and counts, never content. */
@@ -70,15 +69,7 @@ export function plannedDifferences(
     donor.regions,
     explanations.map((one, i) => (i < spoken.length ? one : { ...one, spans: subtract(one.spans, spoken) })),
   );
-  return {
-    differences: pieces.slice(0, differencesListed).map(({ span, region, rule }) => ({
-      ...reportSpan(span),
-      region: region?.name ?? null,
-      explained: rule !== undefined,
-      rule: rule ?? null,
-    })),
-    differencesLeftOut: Math.max(0, pieces.length - differencesListed),
-  };
+  return reportDifferences(pieces);
 }
 
 /** Where the composed image is not what the donor holds. What a list of runs has no room for counts as changed whole. */

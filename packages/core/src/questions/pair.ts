@@ -2,14 +2,14 @@ import type { Accelerators } from "../algorithms/algorithm.js";
 import type { ChecksumFacts } from "../checksums/measure.js";
 import type { FollowingChecksum } from "../compare/explanation.js";
 import { comparePair } from "../compare/pair.js";
-import { sideNames } from "../compare/sides.js";
+import { sideNames, toldBy } from "../compare/sides.js";
 import { type Likeness, measureLikeness } from "../compare/without-profile.js";
 import type { JobSheet } from "../job/schema.js";
 import type { Profile } from "../profile/schema/profile.js";
-import { assembleReport, reportSpan } from "../report/assemble.js";
+import { assembleReport, reportDifferences } from "../report/assemble.js";
 import { cautions } from "../report/cautions.js";
 import { maskText, withoutPrivateValues } from "../report/private.js";
-import type { Report, ReportDifference } from "../report/schema.js";
+import type { Report } from "../report/schema.js";
 import { pairRules } from "../rules/pair.js";
 import { ask } from "../rules/rule.js";
 import { likenessRules } from "../rules/without-profile.js";
@@ -31,9 +31,6 @@ export interface PairRequest {
   readonly version: string;
 }
 
-/** The most differences that a report lists one by one; the findings count all of them. */
-const differencesListed = 10_000;
-
 /**
  * Do two units of a mirrored pair carry the same software and data, and differ only where their sides demand?
  * @throws Refusal for a job sheet without a profile
@@ -48,29 +45,19 @@ function withProfile({ left, right, job, version, accelerators, ...options }: Pa
   const first = examine(left, profile, { job, jobSide: names.left, accelerators });
   const second = examine(right, profile, { job, jobSide: names.right, accelerators });
   const comparison = comparePair(first.unit, second.unit, followingChecksums(first, second));
-  const differences = comparison.pieces.map(
-    ({ span, region, rule }): ReportDifference => ({
-      ...reportSpan(span),
-      region: region?.name ?? null,
-      explained: rule !== undefined,
-      rule: rule ?? null,
-    }),
-  );
   const { difference, sides } = comparison;
   const same = sameFile(left, right);
   const identical = difference.bytes === 0 && difference.onlyFirst.length === 0 && difference.onlySecond.length === 0;
-  const sideName = (side: (typeof sides)["left"]) => (side.status === "told" ? side.side : null);
   const report = assembleReport({
     command: "pair",
     version,
     profile,
     inputs: [left, right].map(reportInput),
     images: [
-      { ...first.image, side: sideName(sides.left) },
-      { ...second.image, side: sideName(sides.right) },
+      { ...first.image, side: toldBy(sides.left) ?? null },
+      { ...second.image, side: toldBy(sides.right) ?? null },
     ],
-    differences: differences.slice(0, differencesListed),
-    differencesLeftOut: Math.max(0, differences.length - differencesListed),
+    ...reportDifferences(comparison.pieces),
     checks: [
       // One file given twice answers no other question about two units.
       ...ask(same === undefined ? pairRules : pairRules.slice(0, 1), "both", { comparison, identical, sameFile: same }),
@@ -89,15 +76,16 @@ function withoutProfile({ left, right, version, accelerators, ...options }: Pair
   const measured = measureLikeness(left.decoded.image, right.decoded.image);
   const likeness = options.private ? withoutSamples(measured) : measured;
   const { runs, unlisted } = likeness.difference;
+  const { differences, differencesLeftOut } = reportDifferences(
+    runs.map((span) => ({ span, region: undefined, rule: undefined })),
+  );
   return assembleReport({
     command: "pair",
     version,
     inputs: [left, right].map(reportInput),
     images: [first.image, second.image],
-    differences: runs
-      .slice(0, differencesListed)
-      .map((span) => ({ ...reportSpan(span), region: null, explained: false, rule: null })),
-    differencesLeftOut: Math.max(0, runs.length - differencesListed) + (unlisted ? 1 : 0),
+    differences,
+    differencesLeftOut: differencesLeftOut + (unlisted ? 1 : 0),
     checks: [
       ...ask(likenessRules, "both", { likeness, sameFile: sameFile(left, right) }),
       ...first.checks,

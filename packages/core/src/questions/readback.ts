@@ -1,7 +1,7 @@
 import type { Accelerators } from "../algorithms/algorithm.js";
 import { compareReadback } from "../compare/readback.js";
 import type { Profile } from "../profile/schema/profile.js";
-import { assembleReport, reportSpan } from "../report/assemble.js";
+import { assembleReport, reportDifferences } from "../report/assemble.js";
 import { cautions } from "../report/cautions.js";
 import { withoutPrivateValues } from "../report/private.js";
 import type { Report } from "../report/schema.js";
@@ -24,9 +24,6 @@ export interface ReadbackRequest {
   /** Of the program that asks; stands in the report. */
   readonly version: string;
 }
-
-/** The most differences that a report lists one by one; the findings count all of them. */
-const differencesListed = 10_000;
 
 /** What erased memory reads as where no profile says it. Common practice, no source. */
 const usuallyErased = 0xff;
@@ -58,7 +55,6 @@ export function askReadback({
       erased: profile ? profile.memory.erased : usuallyErased,
     },
   );
-  const { pieces } = comparison;
   const looked = [
     meant ?? examineWithoutProfile(intended, accelerators),
     got ?? examineWithoutProfile(read, accelerators),
@@ -69,13 +65,7 @@ export function askReadback({
     profile,
     inputs: [intended, read, ...(before ? [before] : [])].map(reportInput),
     images: looked.map(({ image }) => image),
-    differences: pieces.slice(0, differencesListed).map(({ span, region, rule }) => ({
-      ...reportSpan(span),
-      region: region?.name ?? null,
-      explained: rule !== undefined,
-      rule: rule ?? null,
-    })),
-    differencesLeftOut: Math.max(0, pieces.length - differencesListed),
+    ...reportDifferences(comparison.pieces),
     checks: [
       ...ask(readbackRules, "both", {
         comparison,

@@ -1,9 +1,10 @@
 import { lengthOf, type Span } from "../bytes/span.js";
+import type { DifferingPiece } from "../compare/pieces.js";
 import { entryOf, type Finding } from "../findings/catalogue.js";
 import type { Place } from "../findings/finding.js";
 import type { Check } from "../rules/rule.js";
 import { type Raised, severityOf, verdictOf } from "../verdict/verdict.js";
-import type { Report, ReportCheck, ReportFinding } from "./schema.js";
+import type { Report, ReportCheck, ReportDifference, ReportFinding } from "./schema.js";
 
 /** Everything that a report is made of, but what follows from it. */
 export interface ReportParts {
@@ -24,6 +25,24 @@ export interface ReportParts {
 /** The span as the report writes it. */
 export function reportSpan(span: Span): { readonly start: number; readonly length: number } {
   return { start: span.start, length: lengthOf(span) };
+}
+
+/** The most differences that a report lists one by one; the findings count all of them. */
+const differencesListed = 10_000;
+
+/** `pieces` as the report lists them, and how many are left out of the list. */
+export function reportDifferences(pieces: readonly DifferingPiece[]) {
+  return {
+    differences: pieces.slice(0, differencesListed).map(
+      ({ span, region, rule }): ReportDifference => ({
+        ...reportSpan(span),
+        region: region?.name ?? null,
+        explained: rule !== undefined,
+        rule: rule ?? null,
+      }),
+    ),
+    differencesLeftOut: Math.max(0, pieces.length - differencesListed),
+  };
 }
 
 /** The report: findings in the order of the rules, then by address, and the verdict that follows from them. */
