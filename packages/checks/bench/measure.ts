@@ -48,6 +48,6 @@ export function content(length: number): Uint8Array {
   let state = 1;
   return Uint8Array.from({ length }, (_, i) => {
     state = (Math.imul(state, 1_664_525) + 1_013_904_223) >>> 0;
-    return i % 7 === 0 ? 0 : state >>> 25;
+    return i % 7 === 0 ? 0 : state >>> 24;
   });
 }

@@ -3,6 +3,7 @@ import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
+import { crc32 } from "node:zlib";
 import { encode, Image } from "@assay/core";
 import { content, medians, type Suite } from "./measure.js";
 
@@ -24,31 +25,38 @@ const profile = {
   ],
 };
 
+/** `bytes` with the checksum of the profile behind them. */
+function checked(bytes: Uint8Array): Uint8Array {
+  const all = Buffer.from(bytes);
+  all.writeUInt32BE(crc32(all.subarray(0, all.length - 4)), all.length - 4);
+  return all;
+}
+
 /** Whole processes: how many times the time of a Node that does nothing. */
 export async function pairSuite(): Promise<Suite> {
   const folder = mkdtempSync(join(tmpdir(), "assay-bench-"));
   const at = (name: string) => join(folder, name);
   const bytes = content(4 << 20);
   writeFileSync(at("profile.json"), JSON.stringify(profile));
-  writeFileSync(at("left.bin"), bytes);
-  writeFileSync(
-    at("right.bin"),
-    bytes.map((byte, i) => (i === 1000 ? byte ^ 1 : byte)),
-  );
-  writeFileSync(at("left.hex"), encode(Image.of([{ address: 0, bytes }]), "intel-hex"));
+  writeFileSync(at("left.bin"), checked(bytes));
+  writeFileSync(at("right.bin"), checked(bytes.map((byte, i) => (i === 1000 ? byte ^ 1 : byte))));
+  const unchecked = { ...profile, checksums: [] };
+  writeFileSync(at("unchecked.json"), JSON.stringify(unchecked));
+  writeFileSync(at("left.hex"), encode(Image.of([{ address: 0, bytes: checked(bytes) }]), "intel-hex"));
   const run = (...args: readonly string[]) => spawnSync(process.execPath, args, { stdio: "ignore" });
-  const pair = (left: string) =>
-    run(assay, "pair", at(left), at("right.bin"), "--profile", at("profile.json"), "--json");
+  const pair = (left: string, known = "profile.json") =>
+    run(assay, "pair", at(left), at("right.bin"), "--profile", at(known), "--json");
   const hex = at("left.hex");
-  const [node, version, raw, mixed, convert, objcopy] = medians(
+  const [node, version, raw, bare, mixed, convert, objcopy] = medians(
     9,
     () => run("-e", "0"),
     () => run(assay, "--version"),
     () => pair("left.bin"),
+    () => pair("left.bin", "unchecked.json"),
     () => pair("left.hex"),
     () => run(assay, "convert", hex, at("out.bin"), "--force"),
     () => spawnSync("objcopy", ["-I", "ihex", "-O", "binary", hex, at("objcopy.bin")], { stdio: "ignore" }),
-  ) as [number, number, number, number, number, number];
+  ) as [number, number, number, number, number, number, number];
   rmSync(folder, { recursive: true });
   const peer = "the time of node -e 0";
   const row = (what: string, time: number, goal?: string) => ({
@@ -63,6 +71,7 @@ export async function pairSuite(): Promise<Suite> {
     rows: [
       row("assay --version", version, "1.4"),
       row("pair of two raw 4 MiB images, profile, JSON", raw, "2.0"),
+      row("the same without a checksum, so that statistics decide", bare),
       row("pair of hex and raw, 4 MiB", mixed, "2.0"),
       {
         what: "convert 4 MiB hex to raw",

@@ -10,6 +10,7 @@ import { isBare } from "../formats/decoded.js";
 import { identityFacts } from "../identity/facts.js";
 import { ownedValues } from "../identity/private.js";
 import { measureRelease, type ReleaseReading } from "../identity/release.js";
+import type { Image } from "../image/image.js";
 import { buildFor, type Outside, outsideOfUnit } from "../job/outside.js";
 import type { JobSheet } from "../job/schema.js";
 import { belongingOf } from "../profile/schema/field.js";
@@ -28,7 +29,7 @@ import { soundnessRules } from "../rules/soundness.js";
 import { unitRules } from "../rules/unit.js";
 import { describeUnit, type Unit } from "../unit/unit.js";
 import type { InputFile } from "./input.js";
-import { soundnessOfRead, soundnessOfUnit } from "./soundness-facts.js";
+import { isSound, soundnessOfRead, soundnessOfUnit } from "./soundness-facts.js";
 import { unitQuestion } from "./unit-facts.js";
 
 /** One unit, looked at through its profile: what was measured and what the rules make of it. */
@@ -38,6 +39,8 @@ export interface Examined {
   readonly fingerprints: readonly FingerprintResult[];
   readonly checks: readonly Check[];
   readonly image: ReportImage;
+  /** Whether no fault of the whole read was found. */
+  readonly sound: boolean;
   readonly privateValues: readonly PrivateValue[];
 }
 
@@ -55,6 +58,8 @@ export interface Expectations {
   readonly release?: "asked" | "unasked";
   /** What is not asked about, because it is erased and meant to be, or is about to be overwritten. */
   readonly overlooked?: (unit: Unit) => Overlooked;
+  /** Another read that was found sound: what is true of the whole of it is true of one that is alike. */
+  readonly soundRead?: Image | undefined;
   /** What the platform computes faster. The answer is the same. */
   readonly accelerators?: Accelerators | undefined;
 }
@@ -85,7 +90,7 @@ export function examine(input: InputFile, profile: Profile, expectations: Expect
   const identity = identityFacts(asked.unit, asked.checksums, outside);
   const build = job && buildFor(job, jobSide);
   const reading = measureRelease(unit, computed, build);
-  const soundness = soundnessOfUnit(unit, checksums, exact);
+  const soundness = soundnessOfUnit(unit, checksums, exact, expectations.soundRead);
   const checks = [
     ...ask(fileRules, role, { findings: decoded.findings }),
     ...ask(soundnessRules, role, soundness),
@@ -104,6 +109,7 @@ export function examine(input: InputFile, profile: Profile, expectations: Expect
     unit,
     checksums,
     fingerprints,
+    sound: isSound(soundness),
     checks: withoutConsequences(checks, soundness),
     image: {
       role,
@@ -177,13 +183,15 @@ function withoutOverlooked(
 export function examineWithoutProfile(
   input: InputFile,
   { digest }: Accelerators = {},
-): Pick<Examined, "checks" | "image"> {
+  soundRead?: Image,
+): Pick<Examined, "checks" | "image" | "sound"> {
   const { role, decoded } = input;
+  const soundness = soundnessOfRead(decoded, soundRead);
   const content = contentDigest(decoded.image, digest);
   return {
     checks: [
       ...ask(fileRules, role, { findings: decoded.findings }),
-      ...ask(soundnessRules, role, soundnessOfRead(decoded)),
+      ...ask(soundnessRules, role, soundness),
       { rule: "unit/profile-given", subject: role, judgement: judgement([], [finding("unit/profile-absent", {})]) },
     ],
     image: {
@@ -193,6 +201,7 @@ export function examineWithoutProfile(
       fingerprints: content === undefined ? {} : { content },
       coverage: { checksummed: 0, described: 0 },
     },
+    sound: isSound(soundness),
   };
 }
 

@@ -43,7 +43,12 @@ export function askPair(request: PairRequest): Report {
 function withProfile({ left, right, job, version, accelerators, ...options }: PairRequest, profile: Profile): Report {
   const names = sideNames(profile.pair);
   const first = examine(left, profile, { job, jobSide: names.left, accelerators });
-  const second = examine(right, profile, { job, jobSide: names.right, accelerators });
+  const second = examine(right, profile, {
+    job,
+    jobSide: names.right,
+    soundRead: first.sound ? first.unit.image : undefined,
+    accelerators,
+  });
   const comparison = comparePair(first.unit, second.unit, followingChecksums(first, second));
   const { difference, sides } = comparison;
   const same = sameFile(left, right);
@@ -72,7 +77,7 @@ function withProfile({ left, right, job, version, accelerators, ...options }: Pa
 
 function withoutProfile({ left, right, version, accelerators, ...options }: PairRequest): Report {
   const first = examineWithoutProfile(left, accelerators);
-  const second = examineWithoutProfile(right, accelerators);
+  const second = examineWithoutProfile(right, accelerators, first.sound ? left.decoded.image : undefined);
   const measured = measureLikeness(left.decoded.image, right.decoded.image);
   const likeness = options.private ? withoutSamples(measured) : measured;
   const { runs, unlisted } = likeness.difference;

@@ -15,8 +15,16 @@ import type { Unit } from "../unit/unit.js";
 const telling = 16;
 
 /** What the rules on soundness are asked of: the read alone, of which no profile says anything. */
-export function soundnessOfRead({ image, format }: Pick<Decoded, "image" | "format">): SoundnessQuestion {
-  return soundnessQuestion(measureSoundness(image, { exact: isBare(format) }));
+export function soundnessOfRead(
+  { image, format }: Pick<Decoded, "image" | "format">,
+  sound: Image | undefined,
+): SoundnessQuestion {
+  return soundnessQuestion(measureSoundness(image, { exact: isBare(format), sound }));
+}
+
+/** Whether no fault of the whole read was found, so that a read like it has none either. */
+export function isSound({ cause }: SoundnessQuestion): boolean {
+  return cause.told.every(({ reach, spans }) => reach === "place" && spans.length > 0);
 }
 
 /** The same of a read that is seen through its profile and whose checksums were computed. */
@@ -24,6 +32,7 @@ export function soundnessOfUnit(
   { image, profile, regions }: Unit,
   checksums: readonly ChecksumFacts[],
   exact: boolean,
+  sound: Image | undefined,
 ): SoundnessQuestion {
   const { erased } = profile.memory;
   const parts = regions.flatMap(({ role, spans }) =>
@@ -32,6 +41,7 @@ export function soundnessOfUnit(
   return soundnessQuestion(
     measureSoundness(image, {
       exact,
+      sound,
       erased,
       parts,
       partSizes: sizesOf(profile),

@@ -28,6 +28,13 @@ const open: ReadonlySet<FindingCode> = new Set<FindingCode>([
   "soundness/size-unusual",
 ]);
 
+/** Symptoms of single places, which are looked for in every read. */
+const placed: ReadonlySet<SymptomCode> = new Set<SymptomCode>([
+  "soundness/block-repeated",
+  "soundness/hole-in-content",
+  "soundness/hole-under-failing-checksum",
+]);
+
 /** Places that one finding names. */
 const placesNamed = 16;
 
@@ -90,6 +97,10 @@ function judged(own: readonly SymptomCode[], small: boolean, measures: Soundness
           ? "the read holds one value only"
           : `the read holds fewer than ${smallestMeasured} bytes: no statistic is taken of so few`,
     };
+  }
+  const ofPlaces = small || own.some((code) => placed.has(code));
+  if (told.length === 0 && measures.answered === "sound-read" && !ofPlaces) {
+    return { outcome: "not-applicable", because: "the read is alike to the other one, where this was asked" };
   }
   if (own.includes("soundness/size-unusual") && !measures.exact) {
     return { outcome: "not-applicable", because: "the file may leave parts of the memory out" };

@@ -2,7 +2,7 @@ import type { Span } from "../bytes/span.js";
 import type { Evidence, SoundnessFacts } from "../findings/areas/soundness.js";
 import { sameShare } from "./address-lines.js";
 import { enoughDistinct, oneException } from "./data-lines.js";
-import { heldBytes, type SoundnessMeasures, type Statistics } from "./measure.js";
+import { heldBytes, heldShare, type SoundnessMeasures, type Statistics } from "./measure.js";
 import type { Candidate } from "./order.js";
 
 /** The codes that one read alone can lead to. */
@@ -50,7 +50,6 @@ export const thresholds = {
   chaosDeviation: 2000,
   sizeLeast: 2048,
   heldLeast: 1024,
-  heldShare: 0.9,
 } as const;
 
 /** What `measures` amount to: the strongest evidence leads, its consequences are named with it and not told apart. */
@@ -92,7 +91,7 @@ function isOutweighed({ code, reach, spans }: Symptom, measures: SoundnessMeasur
   }
   const ordered = held.filter((span) => span.ordered === true).map(({ start, end }) => end - start);
   if (everywhere.has(code)) return ordered.some((length) => length >= thresholds.heldLeast);
-  return ordered.some((length) => length >= thresholds.heldShare * (body.end - body.start));
+  return ordered.some((length) => length >= heldShare * (body.end - body.start));
 }
 
 /** Everything that was seen, strongest evidence first. */

@@ -1,13 +1,13 @@
 import { common, normalised, type Span, totalLength } from "../bytes/span.js";
 import type { Image } from "../image/image.js";
 import { type AddressLines, measureAddressLines } from "./address-lines.js";
-import { bodyOf, sampleOf } from "./body.js";
+import { type Body, bodyOf, sampleOf } from "./body.js";
 import { censusOf } from "./census.js";
 import { type Chaos, measureChaos } from "./chaos.js";
 import { type ContainerKind, containerOf } from "./container.js";
 import { type DataLines, measureDataLines } from "./data-lines.js";
 import { type Extent, extentOfRead } from "./extent.js";
-import { contentBlock, fillOf } from "./fill.js";
+import { contentBlock, contentSample, fillOf } from "./fill.js";
 import { type BlockHole, blockHolesOf, type MemoryPart } from "./holes.js";
 import { measureOrder, type Order } from "./order.js";
 import { measurePieces, type Pieces } from "./pieces.js";
@@ -23,6 +23,8 @@ export interface SoundnessContext {
   /** What a checksum that holds covers, and one that fails. */
   readonly held?: readonly HeldSpan[];
   readonly failed?: readonly Span[];
+  /** Another read in which no fault of the whole was found: if this one is alike, it has none either. */
+  readonly sound?: Image | undefined;
   /** The parts that the memory is described by; erased memory at the end of one is meant. */
   readonly parts?: readonly MemoryPart[];
   /** Whether the file leaves nothing out (a raw file), so that its size is the size of the read. */
@@ -50,6 +52,8 @@ export interface SoundnessMeasures {
   readonly container: ContainerKind | undefined;
   readonly held: readonly HeldSpan[];
   readonly failed: readonly Span[];
+  /** What answers for the whole of it, so that statistics were taken of places only. */
+  readonly answered: "checksum" | "sound-read" | undefined;
   /** Absent when the body is too small for statistics. */
   readonly statistics: Statistics | undefined;
 }
@@ -87,23 +91,73 @@ export function measureSoundness(image: Image, context: SoundnessContext = {}): 
     held: context.held ?? [],
     failed: normalised(context.failed ?? []),
   };
-  if (bytes.length < smallestMeasured || base.constant !== undefined) return { ...base, statistics: undefined };
+  if (!body || bytes.length < smallestMeasured || base.constant !== undefined) {
+    return { ...base, answered: undefined, statistics: undefined };
+  }
+  const places = {
+    holes: blockHolesOf(bytes, runs, body.address, context.parts, context.erased),
+    repeats: repeatedBlocksOf(bytes),
+  };
+  const answered = answerFor(body, blocks, context);
+  if (answered) return { ...base, answered, statistics: { ...nothingSeen, ...places } };
   const sample = sampleOf(bytes);
   const census = censusOf(sample);
   return {
     ...base,
+    answered,
     statistics: {
+      ...places,
       dataLines: measureDataLines(census),
       addressLines: measureAddressLines(bytes, blocks),
       order: measureOrder(bytes, blocks, census),
       pieces: measurePieces(bytes, blocks),
-      holes: blockHolesOf(bytes, runs, body?.address ?? 0, context.parts, context.erased),
-      repeats: repeatedBlocksOf(bytes),
       transfer: measureTransfer(bytes, sample, census),
       chaos: measureChaos(bytes, blocks, census),
     },
   };
 }
+
+/** A checksum that sees the order of bytes answers for the whole when it covers so much of it in one piece. */
+export const heldShare = 0.9;
+/** So many places of two reads are compared, and so many of them must be equal for one to answer for the other. */
+const comparedPlaces = 2048;
+const alikeShare = 0.98;
+
+/** What makes statistics of the whole needless, if anything does. */
+function answerFor({ bytes, address }: Body, blocks: Uint8Array, { held = [], sound }: SoundnessContext) {
+  if (held.some(({ ordered, start, end }) => ordered === true && end - start >= heldShare * bytes.length)) {
+    return "checksum";
+  }
+  if (!sound || sound.bounds?.start !== address || sound.bounds.end !== address + bytes.length) return undefined;
+  const sample = contentSample(blocks, bytes.length, comparedPlaces);
+  const equal = sample.reduce((sum, offset) => sum + (sound.byteAt(address + offset) === bytes[offset] ? 1 : 0), 0);
+  return equal >= alikeShare * sample.length ? "sound-read" : undefined;
+}
+
+const nothingRead = { code: 0, family: "", text: 0, across: 0 };
+/** Statistics of the whole that say nothing, where something better answers. */
+const nothingSeen: Omit<Statistics, "holes" | "repeats"> = {
+  dataLines: { stuck: [], shorted: [] },
+  addressLines: { dead: [], shorted: [], wrap: undefined },
+  order: { pairs: 0, asIs: nothingRead, best: undefined },
+  pieces: { borders: [], broken: undefined, rearrangement: undefined },
+  transfer: {
+    length: 0,
+    lineFeeds: 0,
+    afterReturn: 0,
+    returns: 0,
+    pairsByChance: 0,
+    high: 1,
+    distinctLow: 0,
+    printable: 0,
+    controls: 0,
+    wellFormed: 0,
+    replacements: 0,
+    missing: [],
+    bom: undefined,
+  },
+  chaos: { entropy: 0, flatShare: 0, pieces: 0, deviation: 0 },
+};
 
 /** How many bytes of `span` a checksum that holds covers. */
 export function heldBytes({ held }: Pick<SoundnessMeasures, "held">, span: Span): number {

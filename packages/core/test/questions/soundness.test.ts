@@ -107,3 +107,15 @@ it("is asked of both sides of a pair: two damaged reads are not clear", () => {
     expect(findings.filter(({ code }) => code === "soundness/address-line-dead")).toHaveLength(2);
   }
 });
+
+it("lets a sound left side answer for a right side that is alike, and for no other", () => {
+  const outcomes = (right: string) =>
+    askPair({ left: file("port.hex", "left"), right: file(right, "right"), profile, version: "0.0.0" }).checks.filter(
+      ({ rule, subject }) => subject === "right" && rule === "soundness/address-lines-alive",
+    )[0];
+  expect(outcomes("starboard.bin")).toMatchObject({
+    outcome: "not-applicable",
+    because: expect.stringContaining("alike"),
+  });
+  expect(outcomes("port-line.bin")?.outcome).toBe("fail");
+});
