@@ -9,8 +9,8 @@ import { isTrivial, type Site, valueAt } from "./site.js";
 export const placeBits: Readonly<Record<Place, number>> = {
   after: 1.5,
   before: 2.5,
-  inside: 4,
-  apart: 3,
+  inside: 3,
+  apart: 4,
   described: 3,
   whole: 3.5,
 };
@@ -51,12 +51,15 @@ export function admitted(site: Site, family: Family, familyIndex: number, candid
   }
   const complement = place === "whole" ? 0 : complementBeside(site.ground, stored, bytes, start, end);
   const complemented = complement !== 0;
-  const evidence =
-    evidenceOf(site, family, place, start, end, raws) + (complemented ? site.bitsOfComplement(bytes) : 0);
+  const beside = complemented ? site.bitsOfComplement(bytes) : 0;
   // A place that is looked at because of its complement is one of all places, and the complement is evidence.
   const ofPlace = place === "apart" && complemented ? Math.max(within, Math.log2(site.ground.length / bytes)) : within;
   const rangeBits = site.bits + cost.bits + ofPlace;
-  if (rangeBits - evidence > (place === "apart" ? worstOddsApart : worstOdds)) return undefined;
+  const least = rangeBits - (place === "apart" ? worstOddsApart : worstOdds) - beside;
+  // What is quickly seen first: in fill and in copies very much comes out right.
+  if (site.bitsIn(0, family.kind, start, end) * contents.length < least) return undefined;
+  const evidence = beside + evidenceOf(site, family, place, start, end, raws);
+  if (evidence - beside < least) return undefined;
   const { bits } = family.variants[variant] as Family["variants"][number];
   return {
     ground: site.index,
@@ -111,7 +114,12 @@ function evidenceOf(
   raws: readonly number[],
 ): number {
   const each = family.bitsOfValue(end - start);
-  const own = (content: number) => Math.min(each, site.bitsIn(content, family.kind, start, end));
+  const own = (content: number) => {
+    const bits = Math.min(each, site.bitsIn(content, family.kind, start, end));
+    return family.kind === "xor"
+      ? Math.min(bits, wordsLeft(site.ground.contents[content] as Uint8Array, start, end))
+      : bits;
+  };
   let evidence = own(0);
   for (let content = 1; content < raws.length; content++) {
     const raw = raws[content] as number;
@@ -123,4 +131,14 @@ function evidenceOf(
     evidence += Math.max(0, Math.min(own(content), telling));
   }
   return evidence;
+}
+
+/** How many words of a range are left when those that occur twice cancel each other, as they do to XOR: copies say nothing. */
+function wordsLeft(content: Uint8Array, start: number, end: number): number {
+  const left = new Set<number>();
+  for (let at = start; at + 4 <= end; at += 4) {
+    const word = valueAt(content, at, 4, "big");
+    if (!left.delete(word)) left.add(word);
+  }
+  return left.size;
 }

@@ -56,6 +56,7 @@ class CrcKeys implements Keys {
   readonly #keys: Int32Array;
   readonly #scaling: Scaling;
   readonly #tables = new Int32Array(1024);
+  readonly #raisingTables = new Map<number, Int32Array>();
   readonly #raised = new Map<number, number>();
   readonly #shorter = new Map<number, Int32Array>();
   readonly #starts = new Map<number, Int32Array>();
@@ -125,7 +126,12 @@ class CrcKeys implements Keys {
   }
 
   valuesTo(end: number, _starts: Int32Array, startKeys: Int32Array, count: number, values: Int32Array): void {
-    const tables = this.field.tables(this.#raising(end), this.#tables);
+    let tables = this.#raisingTables.get(end);
+    if (!tables) {
+      const keep = this.#raisingTables.size < tablesKept;
+      tables = this.field.tables(this.#raising(end), keep ? new Int32Array(1024) : this.#tables);
+      if (keep) this.#raisingTables.set(end, tables);
+    }
     const key = this.#keys[end] as number;
     for (let i = 0; i < count; i++) {
       const sum = key ^ (startKeys[i] as number);
@@ -151,6 +157,9 @@ class CrcKeys implements Keys {
     return timesTables(tables, startKey ^ (this.#keys[from] as number)) ^ (this.#keys[to] as number);
   }
 }
+
+/** Tables of 4 KiB each. */
+const tablesKept = 256;
 
 /** So many bytes at once go by one table, and the rest of an offset by another. */
 const page = 1024;

@@ -5,7 +5,7 @@ import type { Family, Keys, Variant } from "./family.js";
 import { SHORTEST_RANGE } from "./ground.js";
 import type { Hit } from "./hit.js";
 import { mix } from "./key-table.js";
-import { allPlaces, changingPlaces, complementedPlaces, type Places } from "./places.js";
+import { allPlaces, changingPlaces, complementedPlaces, type Places, slotOf } from "./places.js";
 import { ordersOf, worthEveryWord } from "./search-words.js";
 import { isTrivial, type Site, valueAt } from "./site.js";
 
@@ -77,9 +77,10 @@ class BlockSearch {
       return this.#starts.map((start) => all[start] as number);
     });
     const values = this.#keys.map(() => new Int32Array(this.#starts.length));
-    const stored = values.map(() => new Int32Array(this.#starts.length));
+    const stored = values.map(() => new Int32Array(1));
     const together = this.#places[0]?.places.table.keys.length ?? 1;
     stored.length = together;
+    const tried = new Int32Array(this.#starts.length);
     const behind = beside.after ? this.#targets(variants, this.#ends, 0) : [];
     const ahead = beside.before ? this.#targets(variants, this.#starts, -this.#bytes) : [];
     const apart = this.#places.map(({ places, most }) => ({
@@ -113,16 +114,22 @@ class BlockSearch {
       }
       for (const { places, startBits, endBits } of apart) {
         if ((ends.bits[end] as number) > endBits) continue;
+        let useful = 0;
+        for (let s = 0; s < count; s++) {
+          if ((starts.bits[this.#starts[s] as number] as number) > startBits) continue;
+          // A value that changes belongs to a range that does.
+          if (together > 1 && first[s] === (values[1] as Int32Array)[s]) continue;
+          tried[useful++] = s;
+        }
         for (const [variant, { toStored }] of variants) {
-          for (let k = 0; k < together; k++) {
-            const [from, to] = [values[k] as Int32Array, stored[k] as Int32Array];
-            for (let s = 0; s < count; s++) to[s] = toStored(from[s] as number);
-          }
-          for (let s = 0; s < count; s++) {
-            if ((starts.bits[this.#starts[s] as number] as number) > startBits) continue;
-            // A value that changes belongs to a range that does.
-            if (together > 1 && first[s] === (values[1] as Int32Array)[s]) continue;
-            const mixed = mix(stored, s);
+          for (let i = 0; i < useful; i++) {
+            const s = tried[i] as number;
+            const value = toStored(first[s] as number);
+            if (places.filter[slotOf(value)] === 0) continue;
+            for (let k = 0; k < together; k++) {
+              (stored[k] as Int32Array)[0] = toStored((values[k] as Int32Array)[s] as number);
+            }
+            const mixed = mix(stored, 0);
             for (let entry = places.table.find(mixed), alike = 0; entry >= 0 && alike < mostAlike; alike++) {
               const at = places.offsets[entry] as number;
               const order: ByteOrder = family.width === 8 || entry < places.littleFrom ? "big" : "little";

@@ -53,7 +53,7 @@ class InsideSearch {
     );
     const { offsets, starts, ends } = this.#boundaries;
     const bits = family.width * ground.contents.length;
-    const most = bits >= 64 ? 400 : bits >= 32 ? 160 : bits >= 16 ? 60 : 16;
+    const most = bits >= 32 ? 140 : bits >= 16 ? 60 : 16;
     this.#starts = usualFirst(starts.bits, most).map((index) => offsets[index] as number);
     this.#ends = usualFirst(ends.bits, most).map((index) => offsets[index] as number);
     const near = new Set<number>();
@@ -169,10 +169,16 @@ class InsideSearch {
         indexIn(this.#boundaries, start),
         indexIn(this.#boundaries, end),
       ),
-      within: 1 + Math.log2((2 * reach) / this.#step),
+      within: this.#bitsOfDistance(Math.min(stored - start, end - stored - this.#bytes)),
       counted,
     });
     if (hit) this.#hits.push(hit);
+  }
+
+  /** At the start or the end, counted in one way or the other, and the nearer the likelier: k words off has 1/k(k+1). */
+  #bitsOfDistance(distance: number): number {
+    const words = Math.max(1, distance / this.#step);
+    return (this.family.kind === "crc" ? 2 : 1) + Math.log2(words * (words + 1));
   }
 
   #move(content: number, startKey: number, from: number, to: number, counted: Counted): number {

@@ -36,10 +36,11 @@ export function sumFamily(kind: SumKind, forms: Readonly<Partial<Record<SimpleFo
 }
 
 function variantOf({ algorithm, width }: SumKind, form: SimpleForm, bits: number): Variant {
+  const mask = masked(-1, width);
   const turn = {
     value: (value: number) => value,
-    complement: (value: number) => masked(~value, width),
-    negated: (value: number) => masked(-value, width),
+    complement: (value: number) => ~value & mask,
+    negated: (value: number) => -value & mask,
   }[form];
   return { algorithm, form, bits, init: 0, toRaw: turn, toStored: turn };
 }

@@ -10,7 +10,7 @@ export type Texture = Int32Array;
 export type TextureKind = "crc" | "add" | "xor";
 
 /** What one telling word is worth at most, in bits: less than its width, since words of firmware are no dice. */
-const bitsOfWord: Readonly<Record<TextureKind, number>> = { crc: 4, add: 1, xor: 1 };
+const bitsOfWord: Readonly<Record<TextureKind, number>> = { crc: 4, add: 1, xor: 0.5 };
 const recent = [1, 2, 3, 4];
 const distances = [1, 2, 4, 8, 16];
 
@@ -25,12 +25,14 @@ export function textureOf(content: Uint8Array, kind: TextureKind): Texture {
       ((content[at + 2] as number) << 16) |
       ((content[at + 3] as number) << 24);
   }
-  const texture = new Int32Array(count + 1);
-  const isNew = kind === "xor" ? new Independence() : undefined;
+  const telling = new Uint8Array(count);
+  const isNew = kind === "crc" ? undefined : new Independence();
   for (let i = 0; i < count; i++) {
-    const telling = isTelling(words, i, kind) && (!isNew || isNew.take(words[i] as number));
-    texture[i + 1] = (texture[i] as number) + (telling ? 1 : 0);
+    if (isTelling(words, i, kind) && (!isNew || isNew.take(words[i] as number))) telling[i] = 1;
+    if (kind === "add") cancel(words, telling, i);
   }
+  const texture = new Int32Array(count + 1);
+  for (let i = 0; i < count; i++) texture[i + 1] = (texture[i] as number) + (telling[i] as number);
   return texture;
 }
 
@@ -56,8 +58,22 @@ function isTelling(words: Int32Array, i: number, kind: TextureKind): boolean {
   return true;
 }
 
+/** Words that add up to nothing with one shortly before them, or with their own other half, say nothing to a sum. */
+function cancel(words: Int32Array, telling: Uint8Array, i: number): void {
+  const word = words[i] as number;
+  const half = (word >>> 16) + (word & 0xffff);
+  const bytes = ((word >>> 8) & 0xff00ff) + (word & 0xff00ff);
+  if (half === 0xffff || half === 0x10000 || bytes === 0xff00ff || bytes === 0x1000100) telling[i] = 0;
+  for (const back of recent) {
+    const sum = (word + (words[i - back] ?? 1)) | 0;
+    if (sum !== 0 && sum !== -1) continue;
+    telling[i] = 0;
+    telling[i - back] = 0;
+  }
+}
+
 /** Words that are no XOR of others before them. In random words a basis of so many leaves nearly every word new. */
-const fullBasis = 20;
+const fullBasis = 28;
 
 class Independence {
   /** By the place of their highest bit. */

@@ -27,3 +27,26 @@ export function randomFrom(seed: number): Random {
     bytes: (length) => Uint8Array.from({ length }, next),
   };
 }
+
+/**
+ * The same with numbers that scatter well in all bits, which a search for sums and XORs needs: in a linear congruential
+ * sequence aligned runs add up to what is known beforehand. The mixing is that of MurmurHash3's end (from memory).
+ */
+export function scatteredFrom(seed: number): Random {
+  let state = seed >>> 0;
+  const next = () => {
+    state = (state + 0x9e3779b9) >>> 0;
+    let mixed = Math.imul(state ^ (state >>> 16), 0x85ebca6b);
+    mixed = Math.imul(mixed ^ (mixed >>> 13), 0xc2b2ae35);
+    return (mixed ^ (mixed >>> 16)) >>> 0;
+  };
+  return {
+    below: (limit) => next() % limit,
+    bits(bits) {
+      let value = 0n;
+      for (let i = 0; i < bits; i += 32) value = (value << 32n) | BigInt(next());
+      return value & ((1n << BigInt(bits)) - 1n);
+    },
+    bytes: (length) => Uint8Array.from({ length }, next),
+  };
+}

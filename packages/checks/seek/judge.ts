@@ -1,0 +1,64 @@
+import { Image } from "../../core/src/image/image.js";
+import { type FoundChecksum, seekChecksums } from "../../core/src/index.js";
+import type { SeekCase, Truth } from "./cases.js";
+
+/** How a search did in one case. */
+export interface CaseOutcome {
+  readonly truths: readonly {
+    readonly truth: Truth;
+    readonly decidable: boolean;
+    readonly found: FoundChecksum | undefined;
+  }[];
+  /** What was called certain, or likely, and is not so. */
+  readonly wrong: readonly FoundChecksum[];
+  readonly all: readonly FoundChecksum[];
+}
+
+/** Searches a case without being told anything. */
+export function outcomeOf({ contents, truths, size }: SeekCase): CaseOutcome {
+  const search = seekChecksums(contents.map((bytes) => Image.of([{ address: 0, bytes }])));
+  let step = search.next();
+  while (!step.done) step = search.next();
+  const all = step.value.found;
+  const told = all.filter(({ certainty }) => certainty !== "chance");
+  return {
+    truths: truths.map((truth) => ({
+      truth,
+      decidable: isDecidable(truth, size, contents.length),
+      found: told.find((one) => isTrue(one, truth)),
+    })),
+    wrong: told.filter((one) => !truths.some((truth) => isTrue(one, truth))),
+    all,
+  };
+}
+
+/** The same place and the same bytes covered: an algorithm that comes to the same there is right as well. */
+function isTrue(found: FoundChecksum, { ranges, stored, width, form }: Truth): boolean {
+  const [{ start, length }] = ranges as [{ start: number; length: number }];
+  const first = found.ranges[0] as { start: number };
+  const last = found.ranges.at(-1) as { start: number; length: number };
+  const sameRange = first.start === start && last.start + last.length === start + length;
+  if (form === "whole-comes-to-constant") return sameRange || (first.start === start && found.stored.start === stored);
+  const bytes = form === "value-and-complement" ? width / 4 : width / 8;
+  return (
+    sameRange && found.stored.start >= stored && found.stored.start < stored + bytes && found.stored.width === width
+  );
+}
+
+/** The ways in which a range may be checked in a plain search: algorithms and forms, orders, kinds of place. */
+const waysBits = Math.log2(130 * 2 * 6);
+
+/**
+ * Whether a plain search would bring fewer than 0.01 hits of the kind by chance: all ranges whose ends are multiples of
+ * the same block size, in all ways, and all places where the value stands apart. This asks nothing of the search itself.
+ */
+export function isDecidable({ grid, width, layout, form }: Truth, size: number, images: number): boolean {
+  const descriptors = Math.log2(size / 4) + waysBits;
+  const blocks = layout === "content-end" ? 16 : grid;
+  const pairs =
+    layout === "content-end" ? Math.log2(size / grid) + Math.log2(size / blocks) : 2 * Math.log2(size / blocks) - 1;
+  const place = layout === "apart" ? Math.log2(size / 4) : layout === "header" ? 4 : 0;
+  const hypotheses = layout === "described" ? descriptors : pairs + place + waysBits;
+  const each = form === "value-and-complement" ? Math.log2(size / 4) - 4 : 0;
+  return width * images + Math.min(width, each) - hypotheses > Math.log2(100);
+}

@@ -1,0 +1,88 @@
+import { readFileSync } from "node:fs";
+import { describe, expect, it } from "vitest";
+import { fromHex } from "../../src/bytes/hex.js";
+import { Image } from "../../src/image/image.js";
+import { type FoundChecksum, type PlanOptions, seekChecksums } from "../../src/index.js";
+import { readRealImage, realImagesPresent } from "../real-images.js";
+import { scatteredFrom, seed } from "../reference/random.js";
+
+function found(contents: readonly Uint8Array[], options: PlanOptions = {}, address = 0): readonly FoundChecksum[] {
+  const search = seekChecksums(
+    contents.map((bytes) => Image.of([{ address, bytes }])),
+    options,
+  );
+  let step = search.next();
+  while (!step.done) step = search.next();
+  return step.value.found;
+}
+
+const decided = (all: readonly FoundChecksum[]) => all.filter(({ certainty }) => certainty !== "chance");
+
+describe.runIf(realImagesPresent)("real images", () => {
+  // The checksums are the images' own. Where they stand and what they cover: Particle device-os, module_info.h, and
+  // binary-version-reader 3.1.3; an independent decoder confirmed each of them.
+  const apps = "npm/particle-cli-3.51.0/package/assets/knownApps";
+  it.each([
+    ["photon/tinker/tinker-0.4.5-photon.bin", 5320],
+    ["esomx/tinker/tinker-6.3.4-esomx.bin", 8850],
+  ])("%s: the CRC-32 of the module, and nothing else that would be more than chance", (path, at) => {
+    expect(decided(found([readRealImage(`${apps}/${path}`)]))).toMatchObject([
+      {
+        algorithm: "CRC-32/ISO-HDLC",
+        ranges: [{ start: 0, length: at }],
+        stored: { start: at, width: 32, order: "big", form: "value" },
+      },
+    ]);
+  });
+
+  it("two platforms of one application: certain", () => {
+    const reads = ["photon/tinker/tinker-0.4.5-photon.bin", "p1/tinker/tinker-0.4.5-p1.bin"];
+    const all = found(reads.map((path) => readRealImage(`${apps}/${path}`)));
+    expect(all[0]).toMatchObject({
+      algorithm: "CRC-32/ISO-HDLC",
+      certainty: "certain",
+      ranges: [{ start: 0, length: 5320 }],
+    });
+  });
+});
+
+describe("published images that check themselves", () => {
+  // A small image is laid into 4 KiB of code-like bytes at a block, as a file of a flash is: found where it lies.
+  const { images } = JSON.parse(
+    readFileSync(new URL("../../../../test-vectors/standards/image-format-vectors.json", import.meta.url), "utf8"),
+  ) as { images: readonly { name: string; hex: string }[] };
+  const bytesOf = (name: string) => fromHex((images.find((image) => image.name === name) as { hex: string }).hex);
+
+  // U-Boot, include/image.h (struct legacy_img_hdr): the header's CRC is taken with its own field as zeros.
+  it("the header of a U-Boot legacy image, its CRC inside", () => {
+    expect(decided(found([bytesOf("uimage-legacy")]))).toContainEqual(
+      expect.objectContaining({
+        algorithm: "CRC-32/ISO-HDLC",
+        ranges: [{ start: 0, length: 64 }],
+        stored: { start: 4, width: 32, order: "big", form: "value", inside: "zeros" },
+      }),
+    );
+  });
+});
+
+describe(`made-up memories, seed ${seed}`, () => {
+  const random = scatteredFrom(seed);
+
+  it("says nothing of random bytes", () => {
+    expect(decided(found([random.bytes(8192)]))).toEqual([]);
+    expect(decided(found([random.bytes(4096), random.bytes(4096)]))).toEqual([]);
+  });
+
+  it("says nothing of fill, of counting words, of a linear table", () => {
+    const content = new Uint8Array(16384).fill(0xff);
+    for (let i = 0; i < 4096; i += 4) content.set([0, 0, i >> 8, i & 255], i);
+    for (let i = 0; i < 256; i++) content.set([i, i ^ (i << 1), (i * 2) & 255, i & 1], 8192 + 4 * i);
+    expect(decided(found([content]))).toEqual([]);
+  });
+
+  it("finds nothing in less than a range", () => {
+    expect(found([new Uint8Array(0)])).toEqual([]);
+    expect(found([random.bytes(63)])).toEqual([]);
+    expect(found([])).toEqual([]);
+  });
+});
