@@ -35,14 +35,17 @@ export function sumFamily(kind: SumKind, forms: Readonly<Partial<Record<SimpleFo
   };
 }
 
-function variantOf({ algorithm, width }: SumKind, form: SimpleForm, bits: number): Variant {
+function variantOf({ algorithm, width, method }: SumKind, form: SimpleForm, bits: number): Variant {
   const mask = masked(-1, width);
   const turn = {
     value: (value: number) => value,
     complement: (value: number) => ~value & mask,
     negated: (value: number) => -value & mask,
   }[form];
-  return { algorithm, form, bits, init: 0, toRaw: turn, toStored: turn };
+  if (method !== "end-around") return { algorithm, form, bits, init: 0, toRaw: turn, toStored: turn };
+  // Modulo 2**width - 1 nothing and all ones are one; a sum of anything but zeros comes to all ones.
+  const toRaw = (stored: number) => (turn(stored) === mask ? 0 : turn(stored));
+  return { algorithm, form, bits, init: 0, toRaw, toStored: (raw: number) => turn(raw === 0 ? mask : raw) };
 }
 
 /** The sum of everything before each offset. */
