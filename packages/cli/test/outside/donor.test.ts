@@ -6,7 +6,16 @@ import { assay, workboat } from "../support/run.js";
 
 const folder = join(temporaryFolder(), "bench");
 const known = ["--profile", "profile.json"];
-const clear = ["donor", "starboard.bin.gz", "donor-same.s19.gz", ...known, "--job", "job-donor.json"];
+const clear = [
+  "donor",
+  "starboard.bin.gz",
+  "donor-same.s19.gz",
+  ...known,
+  "--job",
+  "job-donor.json",
+  "--twin",
+  "port.hex.gz",
+];
 const run = (args: readonly string[]) => assay(args, { cwd: folder });
 const at = (name: string) => join(folder, name);
 
@@ -38,7 +47,13 @@ describe("what was composed", () => {
   });
 
   it("is written with a review, and says so", async () => {
-    const { code, stderr } = await run([...clear, "--out", "open.bin"]);
+    const { code, stderr } = await run([
+      ...clear.slice(0, clear.indexOf("--twin")),
+      "--side",
+      "starboard",
+      "--out",
+      "open.bin",
+    ]);
     expect(code).toBe(3);
     expect(stderr).toContain("the verdict is review");
     expect(existsSync(at("open.bin"))).toBe(true);

@@ -97,6 +97,7 @@ function withProfile(request: DonorRequest, profile: Profile): DonorAnswer {
     machineNumber: wanted,
     ownedUntold: job?.machine?.number === undefined ? ownedCarried(plan) : [],
     side: !profile.pair?.sides ? "unused" : slot !== undefined || twin ? "asked" : "unasked",
+    twin: !profile.pair ? "unused" : twin ? "given" : "absent",
     sheet: sheetOf(job, profile),
   };
   const checks: Check[] = [

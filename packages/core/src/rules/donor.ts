@@ -46,6 +46,8 @@ export interface DonorQuestion {
   readonly ownedUntold: readonly string[];
   /** Whether units of this family are coded for a side, and whether anybody said for which this one is. */
   readonly side: "unused" | "asked" | "unasked";
+  /** Whether the profile relates the units of a pair, and whether the twin is there to be held against. */
+  readonly twin: "unused" | "given" | "absent";
   /** What the job sheet says of the software that the machine is to run. */
   readonly sheet: "absent" | "silent" | "speaks";
 }
@@ -111,6 +113,13 @@ export const donorRules: readonly Rule<DonorQuestion>[] = [
       side === "unused"
         ? { outcome: "not-applicable", because: "units of this family are not coded for a side" }
         : judgement([], side === "unasked" ? [finding("donor/side-unasked", {})] : []),
+  },
+  {
+    id: "donor/twin-agrees",
+    judge: ({ twin }) =>
+      twin === "unused"
+        ? { outcome: "not-applicable", because: "the profile says nothing of a twin" }
+        : judgement([], twin === "absent" ? [finding("donor/twin-absent", {})] : []),
   },
   {
     id: "donor/for-the-machine",

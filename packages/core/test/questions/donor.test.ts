@@ -238,6 +238,7 @@ function renumbered(name: string, hardware: string): Uint8Array {
 describe("is never clear", () => {
   const cases: readonly [string, Parameters<typeof ask>[0], string][] = [
     ["without a job sheet", { job: undefined }, "donor/software-unvouched"],
+    ["without a twin", { side: "starboard", twin: undefined }, "donor/twin-absent"],
     ["without a side and a twin", { side: undefined, twin: undefined }, "donor/side-unasked"],
     [
       "without a side and a twin, not even when the job sheet has one unit: it may be the one that is left",

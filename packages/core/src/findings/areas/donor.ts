@@ -46,6 +46,7 @@ export interface DonorFacts {
   "donor/boot-carried": { readonly version: string | undefined; readonly donor: string | undefined };
   "donor/origin-undecided": { readonly region: string; readonly role: string };
   "donor/side-unasked": Record<never, never>;
+  "donor/twin-absent": Record<never, never>;
   "donor/software-unvouched": { readonly sheet: "absent" | "silent" };
   "donor/owner-untold": { readonly regions: readonly string[] };
   "donor/left-behind": { readonly region: string | undefined; readonly bytes: number; readonly first: number };
@@ -323,6 +324,17 @@ export const donorEntries: Entries<DonorFacts> = {
     found: () => "neither",
     why: "A unit that is coded for the other side drives its engine with the other one's sensors, direction or cylinder order.",
     next: "Say with --side where the unit is to sit, or give the read of its twin with --twin.",
+    since,
+  },
+  "donor/twin-absent": {
+    severity: "review",
+    title: "No twin was there to hold the composed image against",
+    says: () =>
+      "the profile says how the two units of a pair relate, and without the twin none of that was asked of the composed image",
+    expected: () => "--twin with a read of the unit beside it",
+    found: () => "none",
+    why: "What is particular to a side, such as a cylinder order, is vouched for by nothing but its own checksum.",
+    next: "Read the twin and give it with --twin; where there is none, a person decides.",
     since,
   },
   "donor/software-unvouched": {
