@@ -1,14 +1,5 @@
 import { basename, dirname, join } from "node:path";
-import {
-  appendRecord,
-  type PlainValue,
-  type RecordedFile,
-  type RecordReading,
-  Refusal,
-  type Report,
-  readRecord,
-  recordEntryOf,
-} from "@assay/core";
+import { appendRecord, type RecordReading, Refusal, type Report, readRecord, recordEntryOf } from "@assay/core";
 import { foldedPlace } from "./files/identity.js";
 import { lockFile } from "./files/lock.js";
 import { systemRefusal } from "./files/problem.js";
@@ -23,12 +14,6 @@ export interface RecordWishes {
   readonly record?: string;
   readonly operator?: string;
   readonly note?: string;
-}
-
-/** What a command adds to the entry of its run. */
-export interface RunOutcome {
-  readonly plan?: PlainValue | undefined;
-  readonly output?: RecordedFile | undefined;
 }
 
 /** The largest file that is read as a record: more bytes than the core's limit of characters can have. */
@@ -69,27 +54,13 @@ export async function expectRecord(world: World, { record: path, operator, note 
  * replaced as a whole; of two runs at once one waits for the other.
  * @throws Refusal when it could not be entered; the file is then as it was
  */
-export async function recordRun(
-  world: World,
-  report: Report,
-  path: string,
-  wishes: RecordWishes,
-  outcome: RunOutcome,
-): Promise<Report> {
+export async function recordRun(world: World, report: Report, path: string, wishes: RecordWishes): Promise<Report> {
   const release = await lockFile(world, unlinked(world, recordTarget(world, path)));
   try {
     const target = recordTarget(world, path);
     const text = target.kind === "replace" ? await recordFileText(world, target.path, path) : undefined;
     const { operator, note } = wishes;
-    const { plan, output } = outcome;
-    const facts = {
-      time: world.now().toISOString(),
-      operator,
-      note,
-      documents: world.documents,
-      plan,
-      output: output && { ...output, name: basename(output.name) },
-    };
+    const facts = { time: world.now().toISOString(), operator, note, documents: world.documents };
     const appended = inFile(path, () => appendRecord(text, recordEntryOf(report, facts)));
     await writeFile(world, target, Buffer.from(appended.text, "utf8"));
     return { ...report, record: { name: basename(path), entry: appended.number, digest: appended.digest } };

@@ -1,13 +1,11 @@
-import { askCheck, askVote, type CheckRequest, encode, Refusal } from "@assay/core";
+import { askCheck, askVote, type CheckRequest, Refusal } from "@assay/core";
 import { accelerators } from "../accelerators.js";
 import { answer } from "../answer.js";
-import { formatOfName } from "../file-format.js";
-import { STANDARD_OUTPUT, targetAt } from "../files/target.js";
-import { writeFile } from "../files/write.js";
-import { inFile, onlyOnce, readInputs, readJob, readParts, readProfile } from "../inputs.js";
+import { onlyOnce, readInputs, readJob, readParts, readProfile } from "../inputs.js";
 import type { CommonOptions } from "../options.js";
 import { VERSION } from "../version.js";
 import type { World } from "../world.js";
+import { imageTarget, writeImage } from "../write-image.js";
 
 /** More reads of one unit than anybody makes: a pattern that stands for a whole folder is a mistake that is told early. */
 const mostReads = 16;
@@ -37,16 +35,8 @@ export async function check(world: World, paths: readonly string[], wishes: Comm
 }
 
 /** The report on the image that the reads vote for, after it was written to `path`. What was not settled is a hole in it. */
-async function voted(world: World, request: CheckRequest, path: string, force = false) {
-  if (path === STANDARD_OUTPUT) {
-    throw new Refusal(
-      "usage/output-twice",
-      "expected a file for the voted image, got standard output, where the report goes",
-    );
-  }
-  const target = targetAt(world, path, force);
+async function voted(world: World, request: CheckRequest, path: string, force?: boolean) {
+  const target = imageTarget(world, path, force);
   const { report, image } = askVote(request);
-  const bytes = inFile(path, () => encode(image, formatOfName(path) ?? "raw"));
-  await writeFile(world, target, bytes);
-  return report;
+  return { ...report, output: await writeImage(world, target, image) };
 }

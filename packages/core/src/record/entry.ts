@@ -1,5 +1,5 @@
 import type { Report, ReportFinding, ReportInput } from "../report/schema.js";
-import { entryLimits, type NewRecordEntry, type PlainValue } from "./schema.js";
+import { entryLimits, type NewRecordEntry } from "./schema.js";
 
 /** A file with its digest, as an entry names it. */
 export interface RecordedFile {
@@ -16,18 +16,17 @@ export interface RunFacts {
   readonly note?: string | undefined;
   /** Files that were read besides those of the report: profile, job sheet. */
   readonly documents?: readonly (RecordedFile & { readonly role: string })[] | undefined;
-  readonly plan?: PlainValue | undefined;
-  readonly output?: RecordedFile | undefined;
 }
 
 const weight: Readonly<Record<ReportFinding["severity"], number>> = { stop: 0, review: 1, note: 2 };
 
 /**
- * What is recorded of the run that came to `report`: files by digest, the verdict, and of each finding its code and its
- * places. No field that was read from an image is in it.
+ * What is recorded of the run that came to `report`: files by digest, the verdict, the plan, and of each finding its
+ * code and its places. No field that was read from an image is in it.
  */
 export function recordEntryOf(report: Report, facts: RunFacts): NewRecordEntry {
-  const { time, operator, note, documents = [], plan, output } = facts;
+  const { time, operator, note, documents = [] } = facts;
+  const { plan, output } = report;
   const weightiest = [...report.findings].sort((a, b) => weight[a.severity] - weight[b.severity]);
   return whole({
     time,
