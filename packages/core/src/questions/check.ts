@@ -16,6 +16,7 @@ import { voteOf } from "../soundness/vote.js";
 import { type Examined, examine, examineWithoutProfile } from "./examine.js";
 import { type InputFile, reportInput } from "./input.js";
 import { contentOf } from "./soundness-facts.js";
+import { type SeenRead, valuesOfTwoUnits } from "./two-units.js";
 
 /** Reads of one unit and what is known besides. */
 export interface CheckRequest {
@@ -39,12 +40,13 @@ export function askCheck(request: CheckRequest): Report {
   const { reads, profile, side, job, version, accelerators, ...options } = request;
   const first = checkAsked(request);
   const examined = profile ? reads.map((read) => examine(read, profile, { side, job, accelerators })) : undefined;
-  const looked: readonly Pick<Examined, "checks" | "image">[] =
+  const looked: readonly Pick<Examined, "checks" | "image" | "privateValues">[] =
     examined ?? reads.map((read) => examineWithoutProfile(read, accelerators));
   const volatile = examined?.[0]?.unit.volatile ?? [];
   // Seen through the profile, so that a hex file without its erased rows and a raw file of the same read are equal.
   const images = reads.map((read, i) => examined?.[i]?.unit.image ?? read.decoded.image);
-  const further = furtherReads(reads, images, volatile);
+  const seen = examined?.map(({ unit, checksums }) => ({ unit, checksums: () => checksums }));
+  const further = furtherReads(reads, images, volatile, seen);
   const report = assembleReport({
     command: "check",
     version,
@@ -63,7 +65,7 @@ export function askCheck(request: CheckRequest): Report {
     raised: profile?.raise ?? {},
     cautions: [cautions.release, cautions.scope],
   });
-  const secrets = examined?.flatMap(({ privateValues }) => privateValues) ?? [];
+  const secrets = looked.flatMap(({ privateValues }) => privateValues);
   return options.private ? withoutPrivateValues(report, secrets) : report;
 }
 
@@ -79,16 +81,24 @@ export function checkAsked({ reads, profile, side, job }: CheckRequest): InputFi
   return first;
 }
 
-/** How every read but the first differs from it, outside of `excepted`. */
+/** How every read but the first differs from it, outside of `excepted`; `seen` are the same through the profile. */
 export function furtherReads(
   reads: readonly InputFile[],
   images: readonly Image[],
   excepted: readonly Span[],
+  seen: readonly SeenRead[] | undefined,
 ): FurtherRead[] {
   const first = reads[0] as InputFile;
   return measureReads(images, { volatile: excepted }).map((difference) => {
     const read = reads[difference.read] as InputFile;
-    return { first: first.role, other: read.role, sameFile: read.sha256 === first.sha256, difference };
+    const [own, its] = [seen?.[0], seen?.[difference.read]];
+    return {
+      first: first.role,
+      other: read.role,
+      sameFile: read.sha256 === first.sha256,
+      difference,
+      ownValues: own && its ? valuesOfTwoUnits(own, its) : [],
+    };
   });
 }
 

@@ -133,12 +133,13 @@ function withProfile(request: DonorRequest, profile: Profile): DonorAnswer {
 }
 
 /** Without a profile nobody knows what must stay the donor's: nothing is planned, and nothing composed. */
-function withoutProfile({ source, donor, twin, version, accelerators, ...request }: DonorRequest): DonorAnswer {
+function withoutProfile(request: DonorRequest): DonorAnswer {
+  const { source, donor, twin, version, accelerators } = request;
   const given = [source, donor, ...(twin ? [twin] : [])];
   const looked = given.map((input) => examineWithoutProfile(input, accelerators));
   const extent = ({ decoded }: InputFile) => (isBare(decoded.format) ? decoded.image.length : undefined);
   const [own, other] = [extent(source), extent(donor)];
-  const twice = sameFiles({ source, donor, twin, ...request });
+  const twice = sameFiles(request);
   const report = assembleReport({
     command: "donor",
     version,
@@ -166,7 +167,8 @@ function withoutProfile({ source, donor, twin, version, accelerators, ...request
     ],
     cautions: [cautions.firstStart, cautions.ownership, cautions.release, cautions.scope],
   });
-  return { report, composed: undefined };
+  const secrets = looked.flatMap(({ privateValues }) => privateValues);
+  return { report: request.private ? withoutPrivateValues(report, secrets) : report, composed: undefined };
 }
 
 function overlookedIn(parts: Plan["parts"], source: Unit): Overlooked {

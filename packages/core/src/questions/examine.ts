@@ -8,6 +8,7 @@ import { type Fingerprint, type FingerprintResult, fingerprintOf } from "../fing
 import { fingerprintParts } from "../fingerprint/parts.js";
 import { isBare } from "../formats/decoded.js";
 import { identityFacts } from "../identity/facts.js";
+import { findMachineNumbers } from "../identity/find-machine-numbers.js";
 import { ownedValues } from "../identity/private.js";
 import { measureRelease, type ReleaseReading } from "../identity/release.js";
 import type { Image } from "../image/image.js";
@@ -22,7 +23,7 @@ import type { ReportChecksum, ReportImage } from "../report/schema.js";
 import { checksumRules } from "../rules/checksum.js";
 import { withoutConsequences } from "../rules/consequences.js";
 import { fileRules } from "../rules/file.js";
-import { identityRules } from "../rules/identity.js";
+import { foundMachineNumberRules, identityRules } from "../rules/identity.js";
 import { machineReleaseRules, releaseRules } from "../rules/release.js";
 import { ask, type Check, judgement } from "../rules/rule.js";
 import { soundnessRules } from "../rules/soundness.js";
@@ -184,14 +185,16 @@ export function examineWithoutProfile(
   input: InputFile,
   { digest }: Accelerators = {},
   soundRead?: Image,
-): Pick<Examined, "checks" | "image" | "sound"> {
+): Pick<Examined, "checks" | "image" | "sound" | "privateValues"> {
   const { role, decoded } = input;
+  const numbers = findMachineNumbers(decoded.image);
   const soundness = soundnessOfRead(decoded, soundRead);
   const content = contentDigest(decoded.image, digest);
   return {
     checks: [
       ...ask(fileRules, role, { findings: decoded.findings }),
       ...ask(soundnessRules, role, soundness),
+      ...ask(foundMachineNumberRules, role, numbers),
       { rule: "unit/profile-given", subject: role, judgement: judgement([], [finding("unit/profile-absent", {})]) },
     ],
     image: {
@@ -202,6 +205,7 @@ export function examineWithoutProfile(
       coverage: { checksummed: 0, described: 0 },
     },
     sound: isSound(soundness),
+    privateValues: ownedValues([], numbers),
   };
 }
 

@@ -84,7 +84,7 @@ function withoutProfile({ left, right, version, accelerators, ...options }: Pair
   const { differences, differencesLeftOut } = reportDifferences(
     runs.map((span) => ({ span, region: undefined, rule: undefined })),
   );
-  return assembleReport({
+  const report = assembleReport({
     command: "pair",
     version,
     inputs: [left, right].map(reportInput),
@@ -98,6 +98,7 @@ function withoutProfile({ left, right, version, accelerators, ...options }: Pair
     ],
     cautions: [cautions.firstStart, cautions.release, cautions.scope],
   });
+  return options.private ? withoutPrivateValues(report, [...first.privateValues, ...second.privateValues]) : report;
 }
 
 /** Without the bytes themselves: nobody has said which of them belong to an owner. */

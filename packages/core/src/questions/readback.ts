@@ -77,6 +77,6 @@ export function askReadback({
     raised: profile?.raise ?? {},
     cautions: [cautions.firstStart, cautions.scope],
   });
-  const secrets = [...(meant?.privateValues ?? []), ...(got?.privateValues ?? [])];
+  const secrets = looked.flatMap(({ privateValues }) => privateValues);
   return options.private ? withoutPrivateValues(report, secrets) : report;
 }

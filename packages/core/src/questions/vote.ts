@@ -1,4 +1,5 @@
 import { normalised } from "../bytes/span.js";
+import { measureChecksums } from "../checksums/measure.js";
 import { sideOf } from "../compare/sides.js";
 import { Refusal } from "../findings/refusal.js";
 import { type Decoded, isBare } from "../formats/decoded.js";
@@ -24,6 +25,8 @@ export interface VoteAnswer {
   readonly image: Image;
 }
 
+type Looked = Pick<Examined, "checks" | "image" | "privateValues">;
+
 /** Fewer reads settle nothing. */
 const fewest = 3;
 
@@ -36,6 +39,8 @@ const fewest = 3;
 export function askVote(request: CheckRequest): VoteAnswer {
   const { reads, profile, side, job, version, accelerators, ...options } = request;
   const first = checkAsked(request);
+  const look = (input: InputFile): Looked =>
+    profile ? examine(input, profile, { side, job, accelerators }) : examineWithoutProfile(input, accelerators);
   if (reads.length < fewest) {
     throw new Refusal("usage/vote-of-few", `vote: expected at least ${fewest} reads of one unit, got ${reads.length}`);
   }
@@ -54,9 +59,10 @@ export function askVote(request: CheckRequest): VoteAnswer {
     decoded: { format: first.decoded.format, image, findings: [], originOf: () => undefined },
   };
   const examined = profile && examine(voted, profile, { side, job, accelerators });
-  const looked: Pick<Examined, "checks" | "image"> = examined ?? examineWithoutProfile(voted, accelerators);
+  const looked: Looked = examined ?? examineWithoutProfile(voted, accelerators);
   const confirmed = normalised([...own, ...(examined?.checksums.flatMap(heldBy) ?? [])]);
-  const further = furtherReads(reads, images, confirmed);
+  const seen = units?.map((unit) => ({ unit, checksums: () => measureChecksums(unit, accelerators) }));
+  const further = furtherReads(reads, images, confirmed, seen);
   const told = examined && sideOf(examined.unit);
   const report = assembleReport({
     command: "check",
@@ -77,7 +83,9 @@ export function askVote(request: CheckRequest): VoteAnswer {
     raised: profile?.raise ?? {},
     cautions: [cautions.release, cautions.scope],
   });
-  return { report: options.private ? withoutPrivateValues(report, examined?.privateValues ?? []) : report, image };
+  // What a finding says of a read is masked as well as what is said of the voted image.
+  const secrets = () => [looked, ...reads.map(look)].flatMap(({ privateValues }) => privateValues);
+  return { report: options.private ? withoutPrivateValues(report, secrets()) : report, image };
 }
 
 /** Whether holes may pass as erased: those of a file that leaves rows out may, what is missing from a raw one was cut off. */

@@ -6,7 +6,6 @@ import type { FoundMachineNumbers } from "../identity/find-machine-numbers.js";
 import type { CheckDigitStanding } from "../identity/machine-number.js";
 import type { IdentityReading, Source, SourcedValue } from "../identity/reading.js";
 import type { VerificationObstacle } from "../identity/verification.js";
-import { sameNumber } from "../profile/number.js";
 import { judgement, type Rule } from "./rule.js";
 
 export const identityRules: readonly Rule<IdentityFacts>[] = [
@@ -113,24 +112,15 @@ export const identityRules: readonly Rule<IdentityFacts>[] = [
   },
 ];
 
-/** What the rule on machine numbers in an image without a profile is asked of. */
-export interface FoundMachineNumberQuestion extends FoundMachineNumbers {
-  /** The number of the machine that the unit belongs to. */
-  readonly wanted: string | undefined;
-}
-
-export const foundMachineNumberRules: readonly Rule<FoundMachineNumberQuestion>[] = [
+/** Asked of an image without a profile. */
+export const foundMachineNumberRules: readonly Rule<FoundMachineNumbers>[] = [
   {
     id: "identity/machine-number-in-image",
-    judge: ({ found, wanted }) => {
+    judge: ({ found }) => {
       if (found.length === 0) return { outcome: "not-applicable", because: "no number of a road vehicle was found" };
-      const places = found.flatMap(({ addresses, number }) => addresses.slice(0, 1).map((at) => placeAt(at, number)));
-      const other = wanted !== undefined && !found.some(({ number }) => sameNumber(number, wanted));
       return judgement(
         [],
-        other
-          ? [finding("identity/machine-number-other", { wanted, found: found.map(({ number }) => number) }, ...places)]
-          : [],
+        [],
         found.map(({ number, count, checkDigit, addresses }) =>
           finding(
             "identity/machine-number-found",

@@ -9,6 +9,15 @@ export interface FurtherRead {
   readonly other: string;
   readonly sameFile: boolean;
   readonly difference: ReadDifference;
+  /** Values particular to one unit that the two state differently though each is sound: they are of two units. */
+  readonly ownValues: readonly OwnValue[];
+}
+
+/** A value that two reads state differently. */
+export interface OwnValue {
+  readonly field: string;
+  readonly first: string;
+  readonly other: string;
 }
 
 /** What the rules on several reads are asked of. */
@@ -45,19 +54,25 @@ export const readsRules: readonly Rule<ReadsQuestion>[] = [
     id: "soundness/reads-agree",
     judge: ({ further, profiled }) => {
       if (further.length === 0) return { outcome: "not-applicable", because: "one read was given" };
-      const unequal = further.flatMap((read) => differing(read, profiled));
+      const mixed = further.flatMap(({ first, other, ownValues }) =>
+        ownValues.length > 0
+          ? [finding("soundness/reads-of-two-units", { first, other, values: ownValues }, { role: other })]
+          : [],
+      );
+      const ofOneUnit = further.filter(({ ownValues }) => ownValues.length === 0);
+      const unequal = ofOneUnit.flatMap((read) => differing(read, profiled));
       const otherExtent = further.flatMap(({ first, other, difference: { oneSided } }) => {
         const span = oneSided[0];
         const facts = { first, other, bytes: totalLength(oneSided) };
         return span ? [finding("soundness/reads-of-other-extent", facts, { role: other, span })] : [];
       });
       // Only a profile says where a unit writes by itself; what it writes there can look like any of these causes.
-      const causes = profiled ? further.flatMap(causeOfDifference) : [];
+      const causes = profiled ? ofOneUnit.flatMap(causeOfDifference) : [];
       const twice = further
         .filter(({ sameFile }) => sameFile)
         .map(({ first, other }) => finding("soundness/read-given-twice", { first, other }, { role: other }));
       return profiled
-        ? judgement([...otherExtent, ...causes, ...unequal], twice)
+        ? judgement([...mixed, ...otherExtent, ...causes, ...unequal], twice)
         : judgement(otherExtent, [...unequal, ...twice]);
     },
   },

@@ -32,7 +32,6 @@ export interface IdentityFindingFacts {
     readonly written: string;
   };
   "identity/machine-number-found": { readonly number: string; readonly places: number; readonly standing: string };
-  "identity/machine-number-other": { readonly wanted: string; readonly found: readonly string[] };
   "identity/verification-number-differs": {
     readonly name: string;
     readonly answered: string;
@@ -123,17 +122,6 @@ export const identityEntries: Entries<IdentityFindingFacts> = {
       `${number} stands in the image ${places === 1 ? "once" : `${places} times`}; ${standing}`,
     why: "It tells which vehicle the unit was coded for.",
     next: "Compare it with the vehicle's papers; it is its owner's data.",
-    since: "0.1.0",
-  },
-  "identity/machine-number-other": {
-    severity: "review",
-    title: "The image seems to be coded for another machine",
-    says: ({ wanted, found }) =>
-      `the job is for ${wanted}; the machine numbers that stand in the image are others: ${found.join(", ")}`,
-    expected: ({ wanted }) => wanted,
-    found: ({ found }) => found.join(", "),
-    why: "The unit may come from another vehicle. Without a profile it is not sure that these are machine numbers.",
-    next: "Compare with the vehicle's papers and use a profile of the family, which knows where the number stands.",
     since: "0.1.0",
   },
   "identity/verification-number-differs": {

@@ -75,6 +75,11 @@ export interface SoundnessFacts {
   "soundness/reads-differ": ReadsDiffer;
   "soundness/reads-differ-unexplained": ReadsDiffer;
   "soundness/reads-of-other-extent": { readonly first: string; readonly other: string; readonly bytes: number };
+  "soundness/reads-of-two-units": {
+    readonly first: string;
+    readonly other: string;
+    readonly values: readonly { readonly field: string; readonly first: string; readonly other: string }[];
+  };
   "soundness/read-given-twice": { readonly first: string; readonly other: string };
   "soundness/charge-lost": { readonly bytes: number; readonly bits: number; readonly first: number };
   "soundness/contact-on-data-line": {
@@ -474,6 +479,19 @@ export const soundnessEntries: Entries<SoundnessFacts> = {
     why: "One of the reads was cut short, or they were made with different settings.",
     next: "Read the whole part again with the same settings.",
     since: "0.1.0",
+  },
+  "soundness/reads-of-two-units": {
+    severity: "stop",
+    title: "The reads are of two units, not of one",
+    says: ({ first, other, values }) =>
+      `every checksum holds in both reads, and they state ${values
+        .map((value) => `${value.field} ${value.first} (${first}) and ${value.other} (${other})`)
+        .join(", ")}`,
+    expected: ({ values }) => values.map((value) => value.first).join(", "),
+    found: ({ values }) => values.map((value) => value.other).join(", "),
+    why: "What two units differ in says nothing of how well either was read.",
+    next: "Check the reads of each unit by themselves; two units of a mirrored pair are compared with the command pair.",
+    since,
   },
   "soundness/read-given-twice": {
     severity: "review",
