@@ -11,6 +11,12 @@ export interface ContainerFacts {
   "container/data-length": { readonly block: string; readonly expected: number; readonly got: number };
   "container/data-outside-segments": BlockBytes;
   "container/segment-incomplete": BlockBytes;
+  "container/element-unknown": {
+    readonly name: string;
+    readonly inside: string;
+    readonly line: number;
+    readonly count: number;
+  };
   "container/address-overflow": { readonly block: string; readonly address: number; readonly offset: number };
 }
 
@@ -108,6 +114,17 @@ export const containerEntries: Entries<ContainerFacts> = {
     found: ({ bytes }) => `${bytes} bytes fewer`,
     why: "What a tester writes there depends on the tester.",
     next: "Find out what the unit's memory holds there.",
+    since: "0.1.0",
+  },
+  "container/element-unknown": {
+    severity: "review",
+    title: "The container holds elements that are not known",
+    says: ({ name, inside, line, count }) =>
+      `${count === 1 ? "1 element" : `${count} elements`} of the document, the first ${name} in ${inside} (line ${line}), are not known where they stand; what they say was passed over`,
+    expected: () => "the elements of ISO 22901-1, MODEL-VERSION 2.2.0",
+    found: ({ name }) => name,
+    why: "A block, a checksum or a condition may hide behind a name that one changed bit made unknown.",
+    next: "Look at that line. Fetch the container again when the name is misspelt.",
     since: "0.1.0",
   },
   "container/address-overflow": {

@@ -43,7 +43,8 @@ export function containerProfile(container: FlashContainer, session: FlashSessio
     regions,
     statedChecksums,
     ...donorOf(session),
-    leftOut: [...identLines(session), ...securityLines(session), ...leftOut]
+    ...(session.unknown.length > 0 && { confirmed: false }),
+    leftOut: [...unknownLines(session), ...identLines(session), ...securityLines(session), ...leftOut]
       .map((line) => line.slice(0, 300))
       .slice(0, 256),
   };
@@ -155,6 +156,10 @@ function donorOf({ expected, blocks, name }: FlashSession): object {
   const boot =
     software.length === 0 ? [] : valuesOf(boots, meanings.boot).map((version) => ({ version, starts: software, why }));
   return hardware.length + boot.length === 0 ? {} : { donor: { hardware, boot } };
+}
+
+function unknownLines({ unknown }: FlashSession): string[] {
+  return unknown.map(({ name, inside, line }) => `what ${name} in ${inside} says (line ${line}): not known there`);
 }
 
 function identLines({ expected, blocks }: FlashSession): string[] {

@@ -1,6 +1,7 @@
 import { Refusal } from "../../findings/refusal.js";
 import { Blocks, type FlashBlock } from "./block.js";
 import { addressIn, childOf, extentFrom, listed, odxRefusal, shortName, textIn } from "./element.js";
+import { type UnknownElement, unknownElements } from "./known-elements.js";
 import { readXml, type XmlElement } from "./read-xml.js";
 import { References } from "./references.js";
 import { type FlashIdent, type OdxValue, odxValue } from "./values.js";
@@ -45,6 +46,8 @@ export interface FlashSession {
   readonly memory: readonly PhysicalSegment[];
   /** What the document says of it and nothing here carries. */
   readonly leftOut: readonly string[];
+  /** Elements of the document that are not known where they stand: what they say is not known either. */
+  readonly unknown: readonly UnknownElement[];
 }
 
 /** A flash container of ISO 22901-1 (ODX-F), without the data that lie beside it. */
@@ -69,10 +72,12 @@ export function readFlashContainer(text: string): FlashContainer {
   const blocks = new Blocks(new References(root));
   const memories = listed(flash, "ECU-MEMS", "ECU-MEM");
   const described = listed(flash, "ECU-MEM-CONNECTORS", "ECU-MEM-CONNECTOR");
+  const unknown = unknownElements(flash);
   const sessions = memories.flatMap((memory) =>
-    listed(childOf(memory, "MEM"), "SESSIONS", "SESSION").map((session) =>
-      readSession(session, memory, described, blocks),
-    ),
+    listed(childOf(memory, "MEM"), "SESSIONS", "SESSION").map((session) => ({
+      ...readSession(session, memory, described, blocks),
+      unknown,
+    })),
   );
   if (sessions.length === 0) throw odxRefusal(flash, "expected at least one session, got none");
   const { "MODEL-VERSION": version } = root.attributes;
@@ -84,7 +89,8 @@ export function readFlashContainer(text: string): FlashContainer {
  * @throws Refusal when there is none of that name, or several and nobody names one
  */
 export function sessionOf({ sessions }: FlashContainer, wanted: string | undefined): FlashSession {
-  const names = sessions.map(({ name }) => name).slice(0, 20);
+  const several = new Set(sessions.map(({ name }) => name)).size < sessions.length;
+  const names = sessions.map(({ id, name }) => (several && id !== undefined ? `${name} (${id})` : name)).slice(0, 20);
   const found = wanted === undefined ? sessions : sessions.filter(({ id, name }) => name === wanted || id === wanted);
   const [session, ...others] = found;
   if (session && others.length === 0) return session;
@@ -97,7 +103,7 @@ function readSession(
   memory: XmlElement,
   connectors: readonly XmlElement[],
   blocks: Blocks,
-): FlashSession {
+): Omit<FlashSession, "unknown"> {
   const name = shortName(session);
   const described = connectors
     .flatMap((connector) => connector.children)

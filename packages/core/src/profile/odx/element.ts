@@ -25,7 +25,8 @@ export function shortName(element: XmlElement): string {
 
 /** Where an element stands, for messages: its kind and its name. */
 export function placeOf(element: XmlElement): string {
-  return `${element.name} ${shortName(element)}`;
+  const name = shortName(element);
+  return name === element.name ? name : `${element.name} ${name}`;
 }
 
 /**
@@ -64,7 +65,7 @@ function checked(
 /** The refusal of a container for what stands in `element`. */
 export function odxRefusal(element: XmlElement, message: string): Refusal {
   const place = placeOf(element);
-  return new Refusal("container/invalid", `${place}: ${message}`, { path: place });
+  return new Refusal("container/invalid", `${place}: ${message}`, { path: place, line: element.line });
 }
 
 /**
@@ -77,7 +78,8 @@ export function extentFrom(element: XmlElement, start: number): number {
   const size = countIn(element, "UNCOMPRESSED-SIZE") ?? countIn(element, "SIZE");
   const length = size ?? (last === undefined ? undefined : last - start + 1);
   if (length === undefined) throw odxRefusal(element, "expected an end address or a size, got neither");
-  if (length < 0 || start + length > 2 ** 32) {
+  if (length < 0) throw odxRefusal(element, `expected an end at or behind its start, got one ${-length} bytes before`);
+  if (start + length > 2 ** 32) {
     throw odxRefusal(
       element,
       `expected a range that ends below 2**32, got ${length} bytes from 0x${start.toString(16)}`,

@@ -1,8 +1,8 @@
-import { fromHex } from "../../bytes/hex.js";
 import { common, contains, lengthOf, MEMORY_END, type Span, subtract, totalLength } from "../../bytes/span.js";
-import { fromLatin1, latin1 } from "../../bytes/text.js";
+import { fromLatin1, toUtf8 } from "../../bytes/text.js";
 import { type Finding, finding } from "../../findings/catalogue.js";
 import type { Decoded } from "../../formats/decoded.js";
+import { pairs } from "../../formats/digits.js";
 import { FilePieces } from "../../formats/file-pieces.js";
 import { decodeIntelHex } from "../../formats/intel-hex.js";
 import { decodeSRecord } from "../../formats/s-record.js";
@@ -23,7 +23,10 @@ export function filesOf({ blocks }: FlashSession): readonly string[] {
  * is told and left out; holes stay holes. A byte of it has no place in the file.
  */
 export function decodeSession(session: FlashSession, files: FilesBeside): Decoded {
-  const findings: Finding[] = [];
+  const [unknown] = session.unknown;
+  const findings: Finding[] = unknown
+    ? [finding("container/element-unknown", { ...unknown, count: session.unknown.length })]
+    : [];
   const reader = new DataReader(files);
   const parts: Segment[] = [];
   let total = 0;
@@ -57,7 +60,10 @@ export function decodeSession(session: FlashSession, files: FilesBeside): Decode
 }
 
 /** The data of a block: at their own addresses, or one byte after the other. */
-type BlockData = { readonly segments: readonly Segment[] } | { readonly plain: Uint8Array };
+type BlockData =
+  | { readonly segments: readonly Segment[] }
+  /** What the bytes spell as digits comes first, when they are nothing but digits; in a file both may be meant. */
+  | { readonly plain: readonly Uint8Array[] };
 
 /** Reads the data of blocks, each of them once however many blocks name it, and counts the bytes that come out. */
 class DataReader {
@@ -83,7 +89,8 @@ class DataReader {
 
   #decode(block: string, data: FlashData, findings: Finding[]): BlockData | undefined {
     const { file, late, format, inside } = data;
-    const bytes = file === undefined ? fromLatin1(inside ?? "") : this.files.get(file);
+    const text = inside ?? "";
+    const bytes = file === undefined ? (fromLatin1(text) ?? toUtf8(text)) : this.files.get(file);
     if (!bytes) {
       findings.push(finding("container/data-absent", { block, file, late }));
       return undefined;
@@ -98,19 +105,25 @@ class DataReader {
       findings.push(finding("container/data-format-unknown", { block, format }));
       return undefined;
     }
-    const plain = hexText(bytes) ?? (file === undefined ? undefined : bytes);
-    if (!plain) findings.push(finding("container/data-digits", { block }));
-    this.bytes += plain?.length ?? 0;
-    return plain && { plain };
+    const plain = [spelledBy(bytes), file === undefined ? undefined : bytes].filter((one) => one !== undefined);
+    if (plain.length === 0) findings.push(finding("container/data-digits", { block }));
+    this.bytes += Math.max(0, ...plain.map(({ length }) => length));
+    return plain.length === 0 ? undefined : { plain };
   }
 }
 
 /** The bytes that text of nothing but pairs of digits and blanks spells; undefined when it is other text. */
-function hexText(bytes: Uint8Array): Uint8Array | undefined {
-  if (bytes.length === 0) return bytes;
-  if (!bytes.every((byte) => byte < 0x80)) return undefined;
-  const digits = latin1(bytes).replace(/\s+/g, "");
-  return digits.length % 2 === 0 && /^[0-9a-fA-F]+$/.test(digits) ? fromHex(digits) : undefined;
+function spelledBy(text: Uint8Array): Uint8Array | undefined {
+  const bytes = new Uint8Array(text.length >> 1);
+  let count = 0;
+  for (const character of text) {
+    if (character === 0x20 || (character >= 0x09 && character <= 0x0d)) continue;
+    const digit = pairs[0x30 + 256 * character] as number; // of 0 and it
+    if (digit < 0) return undefined;
+    const at = count++ >> 1;
+    bytes[at] = 16 * (bytes[at] as number) + digit;
+  }
+  return count % 2 === 0 ? bytes.subarray(0, count / 2) : undefined;
 }
 
 /** The parts of a block at their addresses in the unit. */
@@ -126,9 +139,10 @@ function placed(block: FlashBlock, data: BlockData, findings: Finding[]): Segmen
   });
 }
 
-/** Bytes without addresses, handed out to the segments in their order. */
-function laidOut({ name, segments }: FlashBlock, bytes: Uint8Array, findings: Finding[]): Segment[] {
+/** Bytes without addresses, handed out to the segments in their order: of two readings the one that fills them. */
+function laidOut({ name, segments }: FlashBlock, plain: readonly Uint8Array[], findings: Finding[]): Segment[] {
   const expected = totalLength(segments.map(({ span }) => span));
+  const bytes = plain.find(({ length }) => length === expected) ?? plain[0] ?? new Uint8Array(0);
   if (expected !== bytes.length) {
     findings.push(finding("container/data-length", { block: name, expected, got: bytes.length }));
   }

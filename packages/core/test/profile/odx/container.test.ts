@@ -1,5 +1,7 @@
 import { describe, expect, it } from "vitest";
+import { Refusal } from "../../../src/findings/refusal.js";
 import { readFlashContainer, sessionOf } from "../../../src/profile/odx/container.js";
+import { containerProfile } from "../../../src/profile/odx/container-profile.js";
 import { decodeSession, filesOf } from "../../../src/profile/odx/session-image.js";
 import { beside, changed, example } from "./documents.js";
 
@@ -45,6 +47,40 @@ describe("a flash container", () => {
     expect(() => sessionOf(two, "other")).toThrow(/got other/);
   });
 
+  it("loses no element whose name was changed by one letter", () => {
+    const tags = [...new Set([...example.matchAll(/<([A-Z][A-Z-]*)/g)].map((match) => match[1] as string))];
+    expect(tags.length).toBeGreaterThan(45);
+    const passedOver = tags.filter((tag) => {
+      const renamed = example.replace(new RegExp(`(</?)${tag}(?=[\\s>/])`, "g"), `$1${tag.slice(0, -1)}9`);
+      try {
+        return sessionOf(readFlashContainer(renamed), undefined).unknown.length === 0;
+      } catch (error) {
+        return !(error instanceof Refusal);
+      }
+    });
+    expect(passedOver).toEqual([]);
+    const lost = sessionOf(
+      readFlashContainer(changed('<DATABLOCK-REF ID-REF="DB.data"/>', '<DATABLOCJ-REF ID-REF="DB.data"/>')),
+      "full",
+    );
+    expect(lost.unknown).toEqual([{ name: "DATABLOCJ-REF", inside: "DATABLOCK-REFS", line: 58 }]);
+    const { findings } = decodeSession(lost, beside);
+    expect(findings.map(({ code }) => code)).toEqual(["container/element-unknown"]);
+    expect(containerProfile({ name: "c", title: undefined, version: undefined, sessions: [lost] }, lost)).toMatchObject(
+      {
+        confirmed: false,
+        leftOut: expect.arrayContaining(["what DATABLOCJ-REF in DATABLOCK-REFS says (line 58): not known there"]),
+      },
+    );
+  });
+
+  it("tells sessions of one name by their ID", () => {
+    const again = changed("</SESSIONS>", '<SESSION ID="SE.again"><SHORT-NAME>full</SHORT-NAME></SESSION></SESSIONS>');
+    const two = readFlashContainer(again);
+    expect(() => sessionOf(two, "full")).toThrow(/expected one of full \(SE\.full\), full \(SE\.again\), got full/);
+    expect(sessionOf(two, "SE.again").id).toBe("SE.again");
+  });
+
   it("names what describes a session besides and is carried nowhere", () => {
     const connector = `</ECU-MEMS><ECU-MEM-CONNECTORS><ECU-MEM-CONNECTOR ID="EC"><SHORT-NAME>c</SHORT-NAME>
       <FLASH-CLASSS><FLASH-CLASS ID="FC"><SHORT-NAME>f</SHORT-NAME></FLASH-CLASS></FLASH-CLASSS>
@@ -87,7 +123,7 @@ describe("a flash container", () => {
       "an end before its start",
       "<SOURCE-END-ADDRESS>801F",
       "<SOURCE-END-ADDRESS>7000",
-      /expected a range that ends below/,
+      /expected an end at or behind its start/,
     ],
     [
       "a range without an end",

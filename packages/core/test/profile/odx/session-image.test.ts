@@ -33,6 +33,9 @@ describe("the image of a session", () => {
     expect(read(inside, new Map()).image.equals(read(example).image)).toBe(true);
     const asText = new Map([["example-data.bin", new TextEncoder().encode(digits)]]);
     expect(read(example, asText).image.equals(read(example).image)).toBe(true);
+    // A file of just as many bytes as the segments have is those bytes, though they may be read as digits.
+    const digitsAsBytes = new Map([["example-data.bin", new TextEncoder().encode("0011223344556677")]]);
+    expect([...(read(example, digitsAsBytes).image.read({ start: 0xc000, end: 0xc002 }) ?? [])]).toEqual([0x30, 0x30]);
     const records =
       "S1138000313233343536373839FFFFFFFFFFFFFF96\nS1138010FFFFFFFFFFFFFFFFFFFFFFFFFFFFFFFF6C\nS9030000FC\n";
     const motorola = changed(/:108000[\s\S]*FF\n/, records, changed('"INTEL-HEX"', '"MOTOROLA-S"'));
