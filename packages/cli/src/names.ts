@@ -1,5 +1,5 @@
 import { basename } from "node:path";
-import { type InputFile, type Report, readMeasurementDescription, withNames } from "@assay/core";
+import { type InputFile, type NamesGiven, type Report, readMeasurementDescription, withNames } from "@assay/core";
 import { inFile, readKept } from "./inputs.js";
 import type { World } from "./world.js";
 
@@ -7,10 +7,16 @@ import type { World } from "./world.js";
  * `report` with the names that the measurement description at `path` has for its differences.
  * @throws Refusal, naming the file, when it cannot be read or does not hold together
  */
-export async function named(world: World, path: string, report: Report, inputs: readonly InputFile[]): Promise<Report> {
+export async function named(
+  world: World,
+  path: string,
+  report: Report,
+  inputs: readonly InputFile[],
+  options: Pick<NamesGiven, "private" | "raised">,
+): Promise<Report> {
   const { bytes } = await readKept(world, path, undefined);
   const description = inFile(path, () => readMeasurementDescription(textOf(bytes)));
-  return withNames(report, { file: basename(path), description }, inputs);
+  return withNames(report, { ...options, file: basename(path), description }, inputs);
 }
 
 /** The text of a description: in the encoding that its byte order mark says, else UTF-8, else one byte a character. */

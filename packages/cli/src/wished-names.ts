@@ -1,4 +1,4 @@
-import type { InputFile, Report } from "@assay/core";
+import type { InputFile, Profile, Report } from "@assay/core";
 import type { CommonOptions } from "./options.js";
 import type { World } from "./world.js";
 
@@ -7,7 +7,10 @@ export async function withWishedNames(
   world: World,
   report: Report,
   inputs: readonly InputFile[],
-  { names }: Pick<CommonOptions, "names">,
+  { names, ...wishes }: Pick<CommonOptions, "names" | "private">,
+  profile: Profile | undefined,
 ): Promise<Report> {
-  return names === undefined ? report : (await import("./names.js")).named(world, names, report, inputs);
+  if (names === undefined) return report;
+  const options = { private: wishes.private === true, raised: profile?.raise };
+  return (await import("./names.js")).named(world, names, report, inputs, options);
 }

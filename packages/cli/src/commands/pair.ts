@@ -21,5 +21,5 @@ export async function pair(world: World, left: string, right: string, wishes: Co
     version: VERSION,
     accelerators,
   });
-  return answer(world, await withWishedNames(world, report, [first, second], wishes), wishes);
+  return answer(world, await withWishedNames(world, report, [first, second], wishes, profile), wishes);
 }

@@ -29,7 +29,7 @@ export async function readback(world: World, meant: string, got: string, wishes:
     version: VERSION,
     accelerators,
   });
-  return answer(world, await withWishedNames(world, report, [intended, read], wishes), wishes);
+  return answer(world, await withWishedNames(world, report, [intended, read], wishes, profile), wishes);
 }
 
 /** A file always agrees with itself: one that is given as both, by whatever name, was not read out of the unit. */

@@ -40,6 +40,15 @@ describe("names of places", () => {
     const told = await assay(["pair", left, right, ...profile, "--names", names]);
     expect(told.stdout.toString()).toContain("names are not given: the description is of other software");
     expect(told.stdout.toString()).not.toContain("InjectionMap");
+    expect(told.stdout.toString()).toMatch(
+      /review {2}The names may not fit this software \(names\/other-software\)\n.*\n.*\n(.*\n)?\s+where {5}left 0x0003/,
+    );
+    const masked = await assay(["pair", left, right, ...profile, "--names", names, "--private", "--json"]);
+    const findings = JSON.parse(masked.stdout.toString()).findings as { code: string; found: string }[];
+    expect(findings.filter(({ code }) => code === "names/other-software").map(({ found }) => found)).toEqual([
+      "another text",
+      "another text",
+    ]);
   });
 
   it("of a description that does not hold together are refused, with the line", async () => {

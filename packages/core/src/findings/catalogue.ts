@@ -3,6 +3,7 @@ import { type ContainerFacts, containerEntries } from "./areas/container.js";
 import { type DonorFacts, donorEntries } from "./areas/donor.js";
 import { type FormatFacts, formatEntries } from "./areas/format.js";
 import { type IdentityFindingFacts, identityEntries } from "./areas/identity.js";
+import { type NamesFacts, namesEntries } from "./areas/names.js";
 import { type PairFacts, pairEntries } from "./areas/pair.js";
 import { type ReadbackFacts, readbackEntries } from "./areas/readback.js";
 import { type RecordFacts, recordEntries } from "./areas/record.js";
@@ -23,6 +24,7 @@ export interface FindingFacts
     PairFacts,
     DonorFacts,
     ReadbackFacts,
+    NamesFacts,
     RecordFacts {}
 
 /** Every code there is: `area/what-is-wrong`. Codes are for ever: retired ones stand in `retired.ts`. */
@@ -49,6 +51,7 @@ export const catalogue: Entries<FindingFacts> = {
   ...pairEntries,
   ...donorEntries,
   ...readbackEntries,
+  ...namesEntries,
   ...recordEntries,
 };
 

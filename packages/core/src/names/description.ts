@@ -30,6 +30,9 @@ export interface MeasurementDescription {
 /** The most objects that are kept: several times what the largest control unit has. */
 const MOST_OBJECTS = 500_000;
 
+/** Characters of an identifier: the length of a string in the standard. */
+const LONGEST_IDENTIFIER = 255;
+
 const wanted = new Set(["MOD_PAR", "MOD_COMMON", "RECORD_LAYOUT", "CHARACTERISTIC", "AXIS_PTS"]);
 const parts = new Set(["MEMORY_SEGMENT", "AXIS_DESCR"]);
 const around = new Set(["PROJECT", "MODULE"]);
@@ -90,7 +93,8 @@ function identifierOf({ tokens }: A2lBlock): MeasurementDescription["identifier"
     const address = kind === "word" && word === "ADDR_EPK" ? countIn(tokens[i + 1], MEMORY_END - 1) : undefined;
     return address === undefined ? [] : [address];
   });
-  return text?.kind === "string" && text.text !== "" ? { text: text.text, addresses } : undefined;
+  if (text?.kind !== "string" || text.text === "" || text.text.length > LONGEST_IDENTIFIER) return undefined;
+  return { text: text.text, addresses };
 }
 
 /** MSB_LAST is little-endian. LITTLE_ENDIAN and BIG_ENDIAN were used either way round in old files: not taken. */

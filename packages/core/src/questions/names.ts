@@ -3,22 +3,41 @@ import { latin1 } from "../bytes/text.js";
 import type { Image } from "../image/image.js";
 import type { MeasurementDescription } from "../names/description.js";
 import { NameIndex } from "../names/place.js";
+import { withChecks } from "../report/assemble.js";
 import type { Report } from "../report/schema.js";
+import { type NamesQuestion, namesRules } from "../rules/names.js";
+import { ask } from "../rules/rule.js";
+import type { Raised } from "../verdict/verdict.js";
 import type { InputFile } from "./input.js";
 
 /** A measurement description, under the name that its file is to have in the report. */
 export interface NamesGiven {
   readonly file: string;
   readonly description: MeasurementDescription;
+  /** Whether what stands in an image instead of the identifier is not to be shown. */
+  readonly private?: boolean | undefined;
+  /** The findings that the profile raises. */
+  readonly raised?: Raised | undefined;
 }
 
 /**
- * `report` with the names of `names` at its differences. The verdict stays what it is. When the description's identifier
- * stands in one of the images otherwise, the names are those of other software: then none is given, and it is told.
+ * `report` with the names of `names` at its differences. When the description's identifier stands in one of the images
+ * otherwise, the names are those of other software: then none is given, a finding says so, and the verdict is no better
+ * than review.
  */
-export function withNames(report: Report, { file, description }: NamesGiven, inputs: readonly InputFile[]): Report {
+export function withNames(
+  report: Report,
+  { file, description, raised, ...options }: NamesGiven,
+  inputs: readonly InputFile[],
+): Report {
   const { project, identifier, leftOut } = description;
-  const images = inputs.map(({ role, decoded }) => ({ role, fits: fitsIn(description, decoded.image) }));
+  const asked = inputs.map(({ role, decoded }) => ({ role, places: placesIn(description, decoded.image, options) }));
+  const checked = withChecks(
+    report,
+    asked.flatMap(({ role, places }) => ask(namesRules, role, { file, identifier: identifier?.text, places })),
+    raised,
+  );
+  const images = asked.map(({ role, places }) => ({ role, fits: fitOf(places) }));
   const used = images.every(({ fits }) => fits !== false);
   const told = {
     file,
@@ -28,7 +47,7 @@ export function withNames(report: Report, { file, description }: NamesGiven, inp
     used,
     leftOut: [...leftOut],
   };
-  if (!used || !report.differences) return { ...report, names: told };
+  if (!used || !report.differences) return { ...checked, names: told };
   const index = new NameIndex(description);
   const differences = report.differences.map((difference) => {
     const { start, length } = difference;
@@ -36,17 +55,26 @@ export function withNames(report: Report, { file, description }: NamesGiven, inp
     if (places.length === 0) return difference;
     return { ...difference, names: places.map(({ name, kind, part }) => ({ name, kind, part: part ?? null })) };
   });
-  return { ...report, differences, names: told };
+  return { ...checked, differences, names: told };
+}
+
+/** What stands at each address of the identifier. */
+function placesIn(
+  { identifier }: MeasurementDescription,
+  image: Image,
+  options: Pick<NamesGiven, "private">,
+): NamesQuestion["places"] {
+  const { text = "", addresses = [] } = identifier ?? {};
+  return addresses.map((start) => {
+    const span = { start, end: Math.min(start + text.length, MEMORY_END) };
+    const bytes = image.read(span);
+    const held = bytes && latin1(bytes);
+    return { span, fits: held === undefined ? undefined : held === text, found: options.private ? undefined : held };
+  });
 }
 
 /** Whether the identifier stands at each of its addresses; null when there is none, or the image is not known there. */
-function fitsIn({ identifier }: MeasurementDescription, image: Image): boolean | null {
-  if (!identifier || identifier.addresses.length === 0) return null;
-  const { text, addresses } = identifier;
-  const there = addresses.map((start) => {
-    const end = start + text.length;
-    const bytes = end <= MEMORY_END ? image.read({ start, end }) : undefined;
-    return bytes && latin1(bytes) === text;
-  });
-  return there.includes(false) ? false : there.includes(undefined) ? null : true;
+function fitOf(places: NamesQuestion["places"]): boolean | null {
+  const fits = places.map((place) => place.fits);
+  return fits.includes(false) ? false : fits.length === 0 || fits.includes(undefined) ? null : true;
 }

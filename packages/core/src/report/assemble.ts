@@ -69,6 +69,25 @@ export function assembleReport(parts: ReportParts): Report {
   };
 }
 
+/** `report` with further checks behind its own, and the verdict that follows from all of them. */
+export function withChecks(report: Report, checks: readonly Check[], raised: Raised = {}): Report {
+  const findings = checks.flatMap((check) =>
+    findingsOf(check).map((subject) => reportFinding(subject, check.subject, raised)),
+  );
+  return {
+    ...report,
+    verdict: worse(report.verdict, findings),
+    checks: [...report.checks, ...checks.map(reportCheck)],
+    findings: [...report.findings, ...findings],
+  };
+}
+
+function worse(verdict: Report["verdict"], findings: readonly ReportFinding[]): Report["verdict"] {
+  const has = (severity: ReportFinding["severity"]) => findings.some((one) => one.severity === severity);
+  if (verdict === "stop" || has("stop")) return "stop";
+  return has("review") ? "review" : verdict;
+}
+
 /** What a check found, by address; what has no address comes first, and as a note last. */
 function findingsOf({ judgement }: Check): readonly Finding[] {
   const findings = judgement.outcome === "not-applicable" ? [] : (judgement.findings ?? []);
