@@ -1,5 +1,6 @@
 import type { ByteOrder } from "../bytes/word.js";
 import type { RangeCost } from "./boundaries.js";
+import { evidenceOf } from "./evidence.js";
 import type { Family } from "./family.js";
 import { type Ground, SHORTEST_RANGE } from "./ground.js";
 import type { Hit, Place } from "./hit.js";
@@ -49,6 +50,10 @@ export function admitted(site: Site, family: Family, familyIndex: number, candid
     if (place !== "inside" && stored < end && stored + bytes > start) return undefined;
     if (contents.some((content) => isTrivial(valueAt(content, stored, bytes, order), family.width))) return undefined;
   }
+  // What is quickly seen first: in fill and in copies very much comes out right.
+  if (family.kind === "xor" && site.cancels(bytes as 1 | 2 | 4, start, end, place === "inside" ? 0 : (raws[0] ?? 0))) {
+    return undefined;
+  }
   const complement = place === "whole" ? 0 : complementBeside(site.ground, stored, bytes, start, end);
   const complemented = complement !== 0;
   const beside = complemented ? site.bitsOfComplement(bytes) : 0;
@@ -56,9 +61,8 @@ export function admitted(site: Site, family: Family, familyIndex: number, candid
   const ofPlace = place === "apart" && complemented ? Math.max(within, Math.log2(site.ground.length / bytes)) : within;
   const rangeBits = site.bits + cost.bits + ofPlace;
   const least = rangeBits - (place === "apart" ? worstOddsApart : worstOdds) - beside;
-  // What is quickly seen first: in fill and in copies very much comes out right.
   if (site.bitsIn(0, family.kind, start, end) * contents.length < least) return undefined;
-  const evidence = beside + evidenceOf(site, family, place, start, end, raws);
+  const evidence = beside + evidenceOf(site, family, { place, start, end }, raws);
   if (evidence - beside < least) return undefined;
   const { bits } = family.variants[variant] as Family["variants"][number];
   return {
@@ -95,50 +99,4 @@ function complementBeside({ contents, length }: Ground, stored: number, bytes: n
     if (all) return side;
   }
   return 0;
-}
-
-/** How many words have to differ before a second image says all that it can. */
-const copies = 2;
-
-/**
- * The bits that agree without having to: those of the value, once for each content that has its own, but no more than
- * the range holds. A sum of a second image agrees by itself when one word changed and its copy is taken for the value:
- * so the words that differ count too.
- */
-function evidenceOf(
-  site: Site,
-  family: Family,
-  place: Place,
-  start: number,
-  end: number,
-  raws: readonly number[],
-): number {
-  const each = family.bitsOfValue(end - start);
-  const own = (content: number) => {
-    const bits = Math.min(each, site.bitsIn(content, family.kind, start, end));
-    return family.kind === "xor"
-      ? Math.min(bits, wordsLeft(site.ground.contents[content] as Uint8Array, start, end))
-      : bits;
-  };
-  let evidence = own(0);
-  for (let content = 1; content < raws.length; content++) {
-    const raw = raws[content] as number;
-    if (place !== "whole" && raws.indexOf(raw) < content) continue;
-    let changed = site.changed(content, start, end);
-    for (let other = 1; other < content; other++)
-      changed = Math.min(changed, site.changedBetween(other, content, start, end));
-    const telling = family.kind === "crc" ? 16 * changed : 8 * (changed - copies);
-    evidence += Math.max(0, Math.min(own(content), telling));
-  }
-  return evidence;
-}
-
-/** How many words of a range are left when those that occur twice cancel each other, as they do to XOR: copies say nothing. */
-function wordsLeft(content: Uint8Array, start: number, end: number): number {
-  const left = new Set<number>();
-  for (let at = start; at + 4 <= end; at += 4) {
-    const word = valueAt(content, at, 4, "big");
-    if (!left.delete(word)) left.add(word);
-  }
-  return left.size;
 }

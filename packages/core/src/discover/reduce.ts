@@ -1,13 +1,22 @@
-import type { Judged } from "./chance.js";
+import { type Judged, LIKELY_BELOW } from "./chance.js";
 import type { Hit } from "./hit.js";
+import type { Core } from "./shifted.js";
 
 /**
  * One explanation for each thing found, the one that chance explains worst: a place has one meaning; a range and its
  * value again by an algorithm that does the same, a range with a run of zeros more or less, and whole sums that follow
  * from others are left out.
  */
-export function reduced(all: readonly Judged[], bytesOf: (hit: Hit) => number): Judged[] {
+export function reduced(
+  all: readonly Judged[],
+  bytesOf: (hit: Hit) => number,
+  coreOf: (ground: number, start: number, end: number) => Core,
+): Judged[] {
   const kept: Judged[] = [];
+  const withValue = (hit: Hit) => {
+    const last = hit.stored + bytesOf(hit);
+    return coreOf(hit.ground, Math.min(hit.start, hit.stored), Math.max(hit.end, last));
+  };
   const joined = new Map<string, string>();
   const root = (name: string): string => {
     let at = name;
@@ -22,7 +31,8 @@ export function reduced(all: readonly Judged[], bytesOf: (hit: Hit) => number): 
       const [a, b] = [root(name(hit.start)), root(name(hit.end))];
       if (a === b) continue;
       joined.set(a, b);
-      if (kept.some(({ hit: other }) => coversWith(hit, other))) continue;
+      const core = coreOf(hit.ground, hit.start, hit.end);
+      if (kept.some(({ hit: other }) => other.ground === hit.ground && sameCore(core, withValue(other)))) continue;
     }
     const known = kept.some(
       ({ hit: other }) =>
@@ -35,10 +45,18 @@ export function reduced(all: readonly Judged[], bytesOf: (hit: Hit) => number): 
   return kept;
 }
 
+/** A sum of the whole comes after any decided value that it may follow from. */
 function simplestFirst(a: Judged, b: Judged): number {
   return (
-    a.expectedByChance - b.expectedByChance || a.hit.schemeBits - b.hit.schemeBits || a.hit.rangeBits - b.hit.rangeBits
+    Number(isOpenOrWhole(a)) - Number(isOpenOrWhole(b)) ||
+    a.expectedByChance - b.expectedByChance ||
+    a.hit.schemeBits - b.hit.schemeBits ||
+    a.hit.rangeBits - b.hit.rangeBits
   );
+}
+
+function isOpenOrWhole({ hit, expectedByChance }: Judged): boolean {
+  return hit.place === "whole" || expectedByChance >= LIKELY_BELOW;
 }
 
 /** Whether two hits claim the same bytes as value. */
@@ -53,12 +71,7 @@ function claimed({ stored, complemented }: Hit, bytes: number): [number, number]
   return complemented ? [stored - bytes, stored + 2 * bytes] : [stored, stored + bytes];
 }
 
-/** Whether a whole sum is one range that is found with its value already. */
-function coversWith(whole: Hit, other: Hit): boolean {
-  return (
-    whole.ground === other.ground &&
-    Math.min(other.start, other.stored) >= whole.start - 8 &&
-    Math.min(other.start, other.stored) <= whole.start &&
-    Math.abs(Math.max(other.end, other.stored) - whole.end) <= 8
-  );
+/** Whether two ranges hold the same but for the complement that stands behind a value. */
+function sameCore(whole: Core, other: Core): boolean {
+  return Math.abs(whole.start - other.start) <= 8 && Math.abs(whole.end - other.end) <= 8;
 }

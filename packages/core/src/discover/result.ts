@@ -4,6 +4,8 @@ import { CERTAIN_BELOW, type Certainty, certaintyOf, type Judged, judged, LIKELY
 import type { Hit } from "./hit.js";
 import type { KnownEnds, SeekPlan } from "./plan.js";
 import { reduced } from "./reduce.js";
+import { secondLook } from "./second-look.js";
+import { coreOf, withoutShifted } from "./shifted.js";
 import { valueAt } from "./site.js";
 import { tabled } from "./tables.js";
 
@@ -71,12 +73,35 @@ export function establishedBy(plan: SeekPlan, hits: readonly Hit[]): { known: Kn
   };
 }
 
+/** How often what would be told is looked at again. */
+const looks = 8;
+
+/** What is left of `hits` when they are judged by what they prove at a second look, and reduced. */
 function settled(plan: SeekPlan, hits: readonly Hit[]): Judged[] {
   const bytesOf = ({ family }: Hit) => (plan.families[family]?.width ?? 8) / 8;
-  const seen = (hit: Hit) => {
-    const content = plan.sites[hit.ground]?.ground.contents[0] as Uint8Array;
-    return hit.place === "whole" ? `${hit.start} ${hit.end}` : `${valueAt(content, hit.stored, bytesOf(hit), "big")}`;
-  };
+  const core = (ground: number, start: number, end: number) =>
+    coreOf(plan.sites[ground]?.ground.contents[0] as Uint8Array, start, end);
+  const schemes = schemesOf(withoutShifted(plan, hits));
+  let all: Judged[] = [];
+  for (let look = 0; look < looks; look++) {
+    all = schemes.flatMap((scheme) => judgedScheme(plan, scheme));
+    const decided = all
+      .filter(({ expectedByChance }) => expectedByChance < LIKELY_BELOW)
+      .sort((a, b) => a.expectedByChance - b.expectedByChance)
+      .map(({ hit }) => hit);
+    const lowered = new Map<Hit, Hit>();
+    for (const [i, hit] of decided.entries()) {
+      const evidence = secondLook(plan, hit, decided.slice(0, i));
+      if (evidence < hit.evidence - 0.5) lowered.set(hit, { ...hit, evidence });
+    }
+    if (lowered.size === 0) break;
+    for (const scheme of schemes) for (const [i, hit] of scheme.entries()) scheme[i] = lowered.get(hit) ?? hit;
+  }
+  return reduced(all, bytesOf, core);
+}
+
+/** The hits of each scheme: the same algorithm, byte order and kind of place; each range and place once. */
+function schemesOf(hits: readonly Hit[]): Hit[][] {
   const schemes = new Map<string, Map<string, Hit>>();
   for (const hit of hits) {
     const scheme = [hit.family, hit.variant, hit.order, hit.place, hit.complemented, hit.counted, hit.constant].join(
@@ -88,18 +113,21 @@ function settled(plan: SeekPlan, hits: readonly Hit[]): Judged[] {
     if (!before || hit.rangeBits - hit.evidence < before.rangeBits - before.evidence) there.set(same, hit);
     schemes.set(scheme, there);
   }
-  const all = new Map<Hit, number>();
-  for (const scheme of schemes.values()) {
-    const each = [...scheme.values()];
-    const better = each[0]?.place === "apart" ? tabled(each, ({ withinBits }) => withinBits) : [];
-    for (const { hit, expectedByChance } of [...judged(each, seen), ...better]) {
-      all.set(hit, Math.min(all.get(hit) ?? Number.POSITIVE_INFINITY, expectedByChance));
-    }
+  return [...schemes.values()].map((scheme) => [...scheme.values()]);
+}
+
+function judgedScheme({ sites, families }: SeekPlan, scheme: readonly Hit[]): Judged[] {
+  const seen = (hit: Hit) => {
+    const content = sites[hit.ground]?.ground.contents[0] as Uint8Array;
+    const bytes = (families[hit.family]?.width ?? 8) / 8;
+    return hit.place === "whole" ? `${hit.start} ${hit.end}` : `${valueAt(content, hit.stored, bytes, "big")}`;
+  };
+  const better = scheme[0]?.place === "apart" ? tabled(scheme, ({ withinBits }) => withinBits) : [];
+  const best = new Map<Hit, number>();
+  for (const { hit, expectedByChance } of [...judged(scheme, seen), ...better]) {
+    best.set(hit, Math.min(best.get(hit) ?? Number.POSITIVE_INFINITY, expectedByChance));
   }
-  return reduced(
-    [...all].map(([hit, expectedByChance]) => ({ hit, expectedByChance })),
-    bytesOf,
-  );
+  return [...best].map(([hit, expectedByChance]) => ({ hit, expectedByChance }));
 }
 
 function described(plan: SeekPlan, { hit, expectedByChance }: Judged): FoundChecksum {

@@ -1,5 +1,6 @@
 import type { ByteOrder } from "../bytes/word.js";
 import { aligned, type Boundaries, everyStep, type Seen, structureOf } from "./boundaries.js";
+import { Cancelling } from "./cancelling.js";
 import { masked } from "./family.js";
 import { fillEdges } from "./fill-edges.js";
 import type { Ground } from "./ground.js";
@@ -77,6 +78,15 @@ export class Site {
       textureOf(this.ground.contents[content] as Uint8Array, kind),
     );
     return bitsIn(texture, kind, start, end);
+  }
+
+  /** Whether the first content of the range and `value` come to nothing by XOR of words of `bytes`, as copies do. */
+  cancels(bytes: 1 | 2 | 4, start: number, end: number, value: number): boolean {
+    const cancelling = this.kept(
+      `cancelling ${bytes}`,
+      () => new Cancelling(this.ground.contents[0] as Uint8Array, bytes),
+    );
+    return cancelling.cancels(start, end, value);
   }
 
   /** How many words of the range are not in content `content` as in the first. */
