@@ -199,10 +199,11 @@ class BlockSearch {
 
 /** The indices of at most so many boundaries, those of fewest bits, in ascending order. */
 export function usualFirst(bits: Float32Array, most: number): Int32Array {
-  const limit = limitOf(bits, most);
-  const kept: number[] = [];
-  for (let i = 0; i < bits.length && kept.length < most; i++) if ((bits[i] as number) <= limit) kept.push(i);
-  return Int32Array.from(kept);
+  const all = Int32Array.from(bits.keys()).filter((i) => bits[i] !== Number.POSITIVE_INFINITY);
+  return all
+    .sort((a, b) => (bits[a] as number) - (bits[b] as number) || a - b)
+    .subarray(0, most)
+    .sort();
 }
 
 /** The bits that so many boundaries do not exceed. */
