@@ -13,6 +13,7 @@ export const layers: readonly (readonly string[])[] = [
   ["job"],
   ["unit"],
   ["soundness", "identity", "checksums", "fingerprint"],
+  ["processor", "tables"],
   ["compare"],
   ["discover"],
   ["compose"],

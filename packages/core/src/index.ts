@@ -52,6 +52,8 @@ export type { JobSheet } from "./job/schema.js";
 export * from "./names/description.js";
 export type { NamedObject, ObjectPart } from "./names/object.js";
 export * from "./names/place.js";
+export { type ProcessorFamily, processorFamilies } from "./processor/family.js";
+export * from "./processor/recognise.js";
 export * from "./profile/load.js";
 export type { FlashBlock, FlashData, FlashSegment } from "./profile/odx/block.js";
 export * from "./profile/odx/container.js";

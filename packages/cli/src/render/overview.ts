@@ -51,13 +51,27 @@ function inputLines({ inputs, profile, images }: Report, width: number): string[
       part.sha256.slice(0, digestShown),
     ]),
   ]);
+  const processors = processorLines(images, width);
   const sides = images.flatMap(({ role, side }) => (side ? [`${role} unit is coded ${side}`] : []));
   return [
     ...table(columns, rows, width),
     ...(sides.length > 0 ? ["", ...hanging("", 0, sides.join(", "), width)] : []),
     "",
-    ...hanging("profile", 9, profile ? `${profile.id}: ${profile.title}` : "none", width),
+    ...hanging("profile", processors.length > 0 ? 11 : 9, profile ? `${profile.id}: ${profile.title}` : "none", width),
+    ...processors,
   ];
+}
+
+/** What each read is for: told once where all reads agree. */
+function processorLines(images: Report["images"], width: number): string[] {
+  const told = images.flatMap(({ role, processor }) => {
+    if (!processor) return [];
+    const { name, certainty, because } = processor;
+    return [{ role, text: `${name ?? "unknown"} (${[...(name ? [certainty] : []), ...because].join("; ")})` }];
+  });
+  const same = told.every(({ text }) => text === told[0]?.text);
+  const lines = same ? told.slice(0, 1).map(({ text }) => text) : told.map(({ role, text }) => `${role}: ${text}`);
+  return lines.flatMap((line, i) => hanging(i === 0 ? "processor" : "", 11, line, width));
 }
 
 /** More images than this stand beside each other only where every value is short. */

@@ -4,8 +4,9 @@ import { sideOf, toldBy } from "../compare/sides.js";
 import { Refusal } from "../findings/refusal.js";
 import type { Image } from "../image/image.js";
 import type { JobSheet } from "../job/schema.js";
+import { recogniseProcessor } from "../processor/recognise.js";
 import type { Profile } from "../profile/schema/profile.js";
-import { assembleReport } from "../report/assemble.js";
+import { assembleReport, reportProcessor } from "../report/assemble.js";
 import { cautions } from "../report/cautions.js";
 import { withoutPrivateValues } from "../report/private.js";
 import type { Report } from "../report/schema.js";
@@ -54,7 +55,8 @@ export function askCheck(request: CheckRequest): Report {
     inputs: reads.map(reportInput),
     images: looked.map(({ image }, i) => {
       const unit = examined?.[i]?.unit;
-      const drawn = { ...image, content: contentOf((reads[i] as InputFile).decoded.image) };
+      const read = (reads[i] as InputFile).decoded.image;
+      const drawn = { ...image, content: contentOf(read), processor: reportProcessor(recogniseProcessor(read)) };
       return unit ? { ...drawn, side: toldBy(sideOf(unit)) ?? null } : drawn;
     }),
     checks: [

@@ -2,9 +2,10 @@ import { lengthOf, type Span } from "../bytes/span.js";
 import type { DifferingPiece } from "../compare/pieces.js";
 import { entryOf, type Finding } from "../findings/catalogue.js";
 import type { Place } from "../findings/finding.js";
+import type { Processor } from "../processor/recognise.js";
 import type { Check } from "../rules/rule.js";
 import { type Raised, severityOf, verdictOf } from "../verdict/verdict.js";
-import type { Report, ReportCheck, ReportDifference, ReportFinding } from "./schema.js";
+import type { Report, ReportCheck, ReportDifference, ReportFinding, ReportProcessor } from "./schema.js";
 
 /** Everything that a report is made of, but what follows from it. */
 export interface ReportParts {
@@ -25,6 +26,11 @@ export interface ReportParts {
 /** The span as the report writes it. */
 export function reportSpan(span: Span): { readonly start: number; readonly length: number } {
   return { start: span.start, length: lengthOf(span) };
+}
+
+/** The processor as the report writes it. */
+export function reportProcessor({ family, name, order, certainty, because }: Processor): ReportProcessor {
+  return { family: family ?? null, name: name ?? null, order: order ?? null, certainty, because: [...because] };
 }
 
 /** The most differences that a report lists one by one; the findings count all of them. */

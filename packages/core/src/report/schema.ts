@@ -68,6 +68,19 @@ const imageSchema = z
       .array(span.extend({ kind: z.enum(["hole", "fill", "text", "code", "table", "dense", "data"]) }))
       .optional()
       .describe("what the memory looks like from its first to its last known byte, neighbours of one kind together"),
+    processor: z
+      .object({
+        family: z.string().nullable().describe("null when it cannot be told"),
+        name: z
+          .string()
+          .nullable()
+          .describe("what the family is called, with the instruction set where it has several"),
+        order: z.enum(["little", "big"]).nullable().describe("of words in memory, where the image shows it"),
+        certainty: z.enum(["certain", "likely", "unknown"]),
+        because: z.array(z.string()),
+      })
+      .optional()
+      .describe("the family of processors that the image is for, of the command check; no verdict depends on it"),
   })
   .meta({ id: "image" });
 
@@ -224,6 +237,7 @@ export const errorSchema = z
 export type Report = z.output<typeof reportSchema>;
 export type ReportInput = Report["inputs"][number];
 export type ReportImage = Report["images"][number];
+export type ReportProcessor = NonNullable<ReportImage["processor"]>;
 export type ReportPlan = NonNullable<Report["plan"]>;
 export type ReportChecksum = ReportImage["checksums"][number];
 export type ReportDifference = NonNullable<Report["differences"]>[number];

@@ -1,0 +1,23 @@
+#!/usr/bin/env bash
+# Fetches code of processors of which there is little open firmware, for the figures of packages/core/docs/processor.md:
+# flight computers (Arm, without an operating system) and the C libraries of Debian's cross compilers.
+# usage: fetch-processors.sh FOLDER, then ASSAY_PROCESSOR_CORPUS=FOLDER for the tests. Nothing is installed.
+set -u
+out=${1:?expected a folder}
+packages="altos libc6-arm64-cross libc6-armhf-cross libc6-hppa-cross libc6-m68k-cross libc6-mips-cross
+  libc6-powerpc-cross libc6-riscv64-cross libc6-s390x-cross libc6-sh4-cross libc6-sparc64-cross"
+mkdir -p "$out"
+missing=0
+for name in $packages; do
+  [ -f "$out/$name/.done" ] && continue
+  work=$(mktemp -d)
+  if (cd "$work" && apt-get -q -o APT::Sandbox::User=root download "$name" >/dev/null 2>&1) && dpkg -x "$work"/*.deb "$out/$name"; then
+    touch "$out/$name/.done"
+  else
+    missing=$((missing + 1))
+    echo "MISSING $name" >&2
+  fi
+  rm -rf "$work"
+done
+echo "$missing packages missing"
+[ "$missing" -eq 0 ]
