@@ -1,4 +1,4 @@
-import { type Span, subtract, totalLength } from "../bytes/span.js";
+import { type Span, subtract } from "../bytes/span.js";
 import type { FingerprintResult } from "../fingerprint/fingerprint.js";
 import { differenceOf } from "../image/difference.js";
 import { sizesOf } from "../profile/check.js";
@@ -191,18 +191,4 @@ export function shownOf(reading: FieldReading | undefined): string | undefined {
 /** The bytes of `spans` that `unit` does not know. */
 export function missingOf(unit: Unit, spans: readonly Span[]): readonly Span[] {
   return subtract(spans, unit.image.spans);
-}
-
-/** Whether every known byte of `spans` reads as erased memory; false when nothing is known or nothing is said of it. */
-export function isBlank(unit: Unit, spans: readonly Span[]): boolean {
-  const { erased } = unit.profile.memory;
-  if (erased === undefined || totalLength(spans) === 0) return false;
-  let known = 0;
-  for (const span of spans) {
-    for (const { bytes } of unit.image.within(span)) {
-      known += bytes.length;
-      if (!bytes.every((byte) => byte === erased)) return false;
-    }
-  }
-  return known > 0 && known === totalLength(spans);
 }

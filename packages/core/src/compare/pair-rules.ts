@@ -1,9 +1,10 @@
 import { toHex } from "../bytes/hex.js";
-import { lengthOf, type Span, totalLength } from "../bytes/span.js";
+import { lengthOf, type Span } from "../bytes/span.js";
 import type { PairRule } from "../profile/schema/pair.js";
 import { allSpansOf } from "../unit/place.js";
 import type { Unit } from "../unit/unit.js";
 import { obstacleText } from "../unit/words.js";
+import { bytesOf, shortenedHex, shownBytes } from "./span-bytes.js";
 
 /** What one rule of the pairing says about two units. */
 export interface PairRuleReading {
@@ -30,9 +31,6 @@ export interface Sides {
   readonly left: string;
   readonly right: string;
 }
-
-/** Bytes shown in a finding at the most: enough to recognise a value. */
-const shownBytes = 16;
 
 /** Rules that only mean something between the two sides. */
 const betweenSides: readonly PairRule["rule"][] = ["per-side", "complement", "exchanged", "reordered"];
@@ -80,8 +78,8 @@ export function readPairRule(rule: PairRule, left: Unit, right: Unit, sides: Sid
             ...there,
             ...brokenAt(over, 0, bytes.length),
             unit,
-            expected: shortened(expected),
-            found: shortened(found),
+            expected: shortenedHex(expected),
+            found: shortenedHex(found),
           };
         }
       }
@@ -142,10 +140,6 @@ function compared(
   };
 }
 
-function shortened(hex: string): string {
-  return hex.length > 2 * shownBytes ? `${hex.slice(0, 2 * shownBytes)}...` : hex;
-}
-
 /** The place of `length` bytes at `offset` into `spans`, cut to the span in which it begins. */
 function brokenAt(spans: readonly Span[], offset: number, length: number): { status: "broken"; at: Span } {
   let rest = offset;
@@ -163,17 +157,4 @@ function brokenAt(spans: readonly Span[], offset: number, length: number): { sta
 
 function sameSpans(a: readonly Span[], b: readonly Span[]): boolean {
   return a.length === b.length && a.every((span, i) => span.start === b[i]?.start && span.end === b[i]?.end);
-}
-
-/** The bytes of several spans one behind the other, or undefined when one is not known. */
-function bytesOf(unit: Unit, spans: readonly Span[]): Uint8Array | undefined {
-  const bytes = new Uint8Array(totalLength(spans));
-  let at = 0;
-  for (const span of spans) {
-    const part = unit.image.read(span);
-    if (!part) return undefined;
-    bytes.set(part, at);
-    at += part.length;
-  }
-  return bytes;
 }

@@ -1,21 +1,15 @@
 import { common, type Span, subtract, totalLength } from "../bytes/span.js";
-import { isBlank, missingOf } from "../compare/donor.js";
+import { missingOf } from "../compare/donor.js";
 import { differenceOf } from "../image/difference.js";
-import type { Image } from "../image/image.js";
-import type { Role } from "../profile/schema/region.js";
+import { neededRoles, ownedRoles } from "../profile/schema/region.js";
+import { isErased, oneByteOf, writtenIn } from "../unit/blank.js";
 import type { Unit } from "../unit/unit.js";
 import type { Plan } from "./plan.js";
-
-/** Roles without whose content a unit does not run, or runs as something else. */
-const needed: readonly (Role | undefined)[] = ["boot", "program", "calibration", "coding"];
-
-/** Roles of what belongs to an owner. */
-const owned: readonly (Role | undefined)[] = ["immobiliser", "identity"];
 
 /** The regions of what belongs to an owner that come along from the source. */
 export function ownedCarried({ parts }: Plan): readonly string[] {
   return parts.flatMap(({ region, role, origin }) =>
-    region !== undefined && origin === "source" && owned.includes(role) ? [region] : [],
+    region !== undefined && role !== undefined && origin === "source" && ownedRoles.includes(role) ? [region] : [],
   );
 }
 
@@ -57,24 +51,17 @@ export function lackingRegions(plan: Plan, donor: Unit): readonly LackingRegion[
 export function blankRegions(plan: Plan, source: Unit, donor: Unit) {
   return plan.parts.flatMap(({ region, role, origin, spans }) => {
     // An erased immobiliser or identity is not carried into another unit either: it would take the donor's own away.
-    const roles = origin === "source" ? [...needed, ...owned] : needed;
-    if (region === undefined || origin === "erased" || !roles.includes(role)) return [];
+    const roles = origin === "source" ? [...neededRoles, ...ownedRoles] : neededRoles;
+    if (region === undefined || role === undefined || origin === "erased" || !roles.includes(role)) return [];
     const unit = origin === "source" ? source : donor;
-    return isBlank(unit, spans) || isConstant(unit, spans) ? [{ unit: origin, region }] : [];
+    return oneByteOf(unit, spans) !== undefined ? [{ unit: origin, region }] : [];
   });
-}
-
-/** Whether every known byte there is the same: a part that answers nothing reads as 00 as well as FF. */
-function isConstant({ image }: Unit, spans: readonly Span[]): boolean {
-  const parts = common(image.spans, spans).map((span) => image.read(span) as Uint8Array);
-  const first = parts[0]?.[0];
-  return parts.every((part) => part.every((byte) => byte === first));
 }
 
 /** Parts that are to be overwritten and read as erased in the donor. */
 export function virginParts(plan: Plan, donor: Unit): Plan["parts"] {
   return plan.parts.filter(
-    ({ region, origin, spans }) => region !== undefined && origin === "source" && isBlank(donor, spans),
+    ({ region, origin, spans }) => region !== undefined && origin === "source" && isErased(donor, spans),
   );
 }
 
@@ -91,24 +78,7 @@ export function leftBehind({ parts }: Plan, source: Unit, donor: Unit) {
   const { runs, unlisted, onlyFirst } = differenceOf(source.image, donor.image);
   const differing = [...runs, ...(unlisted ? common([unlisted], source.image.spans) : []), ...onlyFirst];
   return [...regions, { region: undefined, spans: outside }].flatMap(({ region, spans }) => {
-    const held = common(differing, spans).flatMap((span) => written(source.image, span, erased));
-    const first = held[0];
-    return first ? [{ region, bytes: totalLength(held), first: first.start }] : [];
+    const { bytes, first } = writtenIn(source.image, common(differing, spans), erased);
+    return first ? [{ region, bytes, first: first.start }] : [];
   });
-}
-
-/** The known runs in `span` that do not read as erased memory. */
-function written(image: Image, span: Span, erased: number | undefined): Span[] {
-  const runs: Span[] = [];
-  for (const { address, bytes } of image.within(span)) {
-    let start = -1;
-    for (let i = 0; i <= bytes.length; i++) {
-      const holds = i < bytes.length && bytes[i] !== erased;
-      if (holds && start < 0) start = i;
-      if (holds || start < 0) continue;
-      runs.push({ start: address + start, end: address + i });
-      start = -1;
-    }
-  }
-  return runs;
 }

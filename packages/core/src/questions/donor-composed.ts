@@ -42,6 +42,7 @@ export function examineComposed(
     jobSide: slot ?? toldSide(input, profile),
     outside: job && outsideOfComposed(job, plan, profile, image),
     overlooked: () => ({ spans: erased, fields: new Set() }),
+    unasked: ["blank-regions"],
     accelerators,
   });
 }

@@ -65,13 +65,19 @@ export function askDonor(request: DonorRequest): DonorAnswer {
 function withProfile(request: DonorRequest, profile: Profile): DonorAnswer {
   const { source, donor, twin, job, version, accelerators, ...options } = request;
   const slot = options.side;
-  const first = examine(source, profile, { job, jobSide: toldSide(source, profile) ?? slot, accelerators });
+  const first = examine(source, profile, {
+    job,
+    jobSide: toldSide(source, profile) ?? slot,
+    // What is carried is asked about as a part of the plan, and of the composed image.
+    unasked: ["blank-regions", "side-values"],
+    accelerators,
+  });
   const before = seenThrough(donor, profile);
   const plan = planOf(first.unit, before);
   const virgin = virginParts(plan, before);
   const second = examine(donor, profile, {
     outside: job && outsideOfDonor(job),
-    release: "unasked",
+    unasked: ["release", "blank-regions", "side-values"],
     overlooked: () => overlookedIn(virgin, first.unit),
     accelerators,
   });

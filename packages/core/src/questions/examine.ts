@@ -45,6 +45,12 @@ export interface Examined {
   readonly privateValues: readonly PrivateValue[];
 }
 
+/**
+ * `release`: which release the unit holds, and whether that is right for the machine. `blank-regions`: whether anything
+ * stands where something should. `side-values`: whether it holds what its side demands.
+ */
+export type Askable = "release" | "blank-regions" | "side-values";
+
 /** What is asked of one unit besides what its profile says. */
 export interface Expectations {
   /** The side that the unit was said to be on. */
@@ -55,8 +61,8 @@ export interface Expectations {
   readonly jobSide?: string | undefined;
   /** What is known of the unit from outside, where that is not what the job sheet says of the machine's own units. */
   readonly outside?: Outside | undefined;
-  /** Whether it is asked which release the unit holds, and whether that is right for the machine: yes when left out. */
-  readonly release?: "asked" | "unasked";
+  /** What is not asked of this unit, because another question covers it or it does not matter. */
+  readonly unasked?: readonly Askable[];
   /** What is not asked about, because it is erased and meant to be, or is about to be overwritten. */
   readonly overlooked?: (unit: Unit) => Overlooked;
   /** Another read that was found sound: what is true of the whole of it is true of one that is alike. */
@@ -73,13 +79,14 @@ export interface Overlooked {
 
 /** Looks at one file as a unit of `profile`. */
 export function examine(input: InputFile, profile: Profile, expectations: Expectations = {}): Examined {
-  const { side, job, jobSide = side, accelerators = {}, release = "asked" } = expectations;
+  const { side, job, jobSide = side, accelerators = {}, unasked = [] } = expectations;
+  const asks = (question: Askable) => !unasked.includes(question);
   const { role, decoded } = input;
   // A file without addresses leaves nothing out: what it lacks was cut off, and is not erased memory.
   const exact = isBare(decoded.format);
   const unit = describeUnit(decoded.image, profile, exact ? "unknown" : "erased");
   // What somebody stated of one software says nothing of a unit that holds another.
-  const checksums = measureChecksums(unit, accelerators).filter(({ stated }) => release === "asked" || !stated);
+  const checksums = measureChecksums(unit, accelerators).filter(({ stated }) => asks("release") || !stated);
   const coverage = coverageOf(unit, checksums);
   const stored = checksums.flatMap(({ storedAt }) => (storedAt ? [storedAt] : []));
   const fingerprints = fingerprintParts(unit, stored).map((part) =>
@@ -95,15 +102,15 @@ export function examine(input: InputFile, profile: Profile, expectations: Expect
   const checks = [
     ...ask(fileRules, role, { findings: decoded.findings }),
     ...ask(soundnessRules, role, soundness),
-    ...ask(unitRules, role, unitQuestion(asked.unit, exact, side)),
+    ...ask(unitRules, role, unitQuestion(asked.unit, { exact, wantedSide: side, asks })),
     ...ask(checksumRules, role, {
-      declared: profile.checksums.length + (release === "asked" ? profile.statedChecksums.length : 0),
+      declared: profile.checksums.length + (asks("release") ? profile.statedChecksums.length : 0),
       checksums: asked.checksums,
       coverage: asked.coverage,
       regions: unit.regions,
     }),
     ...ask(identityRules, role, identity),
-    ...(release === "asked" ? askRelease(role, reading, job, build) : []),
+    ...(asks("release") ? askRelease(role, reading, job, build) : []),
   ];
   const { checksummed, described } = coverage;
   return {

@@ -42,10 +42,13 @@ export function askPair(request: PairRequest): Report {
 
 function withProfile({ left, right, job, version, accelerators, ...options }: PairRequest, profile: Profile): Report {
   const names = sideNames(profile.pair);
-  const first = examine(left, profile, { job, jobSide: names.left, accelerators });
+  // The rules of the pairing ask of both units what each side demands.
+  const unasked = ["side-values"] as const;
+  const first = examine(left, profile, { job, jobSide: names.left, unasked, accelerators });
   const second = examine(right, profile, {
     job,
     jobSide: names.right,
+    unasked,
     soundRead: first.sound ? first.unit.image : undefined,
     accelerators,
   });

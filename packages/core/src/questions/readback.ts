@@ -38,13 +38,12 @@ export function askReadback({
   accelerators,
   ...options
 }: ReadbackRequest): Report {
-  // Both are looked at as units, but whose software it is was asked before the write.
-  const seen = (input: InputFile) => profile && examine(input, profile, { release: "unasked", accelerators });
+  // Both are looked at as units, but what they should hold was asked before the write.
+  const unasked = ["release", "blank-regions", "side-values"] as const;
+  const seen = (input: InputFile) => profile && examine(input, profile, { unasked, accelerators });
   const [meant, got] = [seen(intended), seen(read)];
   const old =
-    before && profile
-      ? examine(before, profile, { release: "unasked", accelerators }).unit.image
-      : before?.decoded.image;
+    before && profile ? examine(before, profile, { unasked, accelerators }).unit.image : before?.decoded.image;
   const comparison = compareReadback(
     meant?.unit.image ?? intended.decoded.image,
     got?.unit.image ?? read.decoded.image,

@@ -1,16 +1,26 @@
 import { type Span, subtract, totalLength } from "../bytes/span.js";
+import { otherSideValues } from "../compare/side-values.js";
 import { sideOf } from "../compare/sides.js";
-import type { Image } from "../image/image.js";
 import { extentOf, sizesOf } from "../profile/check.js";
+import { neededRoles, ownedRoles } from "../profile/schema/region.js";
 import type { UnitQuestion } from "../rules/unit.js";
+import { oneByteOf, writtenIn } from "../unit/blank.js";
 import type { Unit } from "../unit/unit.js";
 
-/** What the rules on a single unit are asked of. `exact`: the file cannot leave anything out, so its size must fit. */
-export function unitQuestion(unit: Unit, exact: boolean, wantedSide: string | undefined): UnitQuestion {
+/** How a single unit is asked about. */
+interface Manner {
+  /** Whether the file cannot leave anything out, so that its size must fit. */
+  readonly exact: boolean;
+  readonly wantedSide: string | undefined;
+  readonly asks: (question: "blank-regions" | "side-values") => boolean;
+}
+
+/** What the rules on a single unit are asked of. */
+export function unitQuestion(unit: Unit, { exact, wantedSide, asks }: Manner): UnitQuestion {
   const { profile, read, image, erasedHoles, regions } = unit;
   const memory = memoryOf(unit);
   const outside = memory ? subtract(read.spans, [memory]) : [];
-  const undescribed = written(
+  const undescribed = writtenIn(
     image,
     subtract(
       image.spans,
@@ -42,6 +52,8 @@ export function unitQuestion(unit: Unit, exact: boolean, wantedSide: string | un
     fields: unit.fields,
     side: sideOf(unit),
     wantedSide,
+    blank: asks("blank-regions") ? blankRegions(unit) : undefined,
+    otherSideValues: asks("side-values") ? otherSideValues(unit) : undefined,
   };
 }
 
@@ -52,18 +64,10 @@ function memoryOf({ profile }: Unit): Span | undefined {
   return extentOf(profile) ?? (sizes.length > 0 ? { start: base, end: base + Math.max(...sizes) } : undefined);
 }
 
-/** The bytes of `spans` that do not read as erased, and the first run in which there are any. */
-function written(image: Image, spans: readonly Span[], erased: number | undefined): UnitQuestion["undescribed"] {
-  let bytes = 0;
-  let first: Span | undefined;
-  for (const span of spans) {
-    const held = image.within(span);
-    for (const part of held) {
-      const content =
-        erased === undefined ? part.bytes.length : part.bytes.reduce((n, byte) => n + (byte === erased ? 0 : 1), 0);
-      if (content > 0) first ??= { start: part.address, end: part.address + part.bytes.length };
-      bytes += content;
-    }
-  }
-  return { bytes, first };
+/** Regions that hold one byte throughout, though a unit needs what belongs there or it is somebody's own. */
+function blankRegions(unit: Unit): NonNullable<UnitQuestion["blank"]> {
+  return unit.regions.flatMap(({ name, role, spans }) => {
+    const value = neededRoles.includes(role) || ownedRoles.includes(role) ? oneByteOf(unit, spans) : undefined;
+    return value === undefined ? [] : [{ region: name, role, value, bytes: totalLength(spans), spans }];
+  });
 }

@@ -1,4 +1,5 @@
 import type { Span } from "../bytes/span.js";
+import type { OtherSideValue } from "../compare/side-values.js";
 import type { SideReading } from "../compare/sides.js";
 import { type Finding, finding } from "../findings/catalogue.js";
 import type { FieldReading } from "../unit/field.js";
@@ -27,6 +28,12 @@ export interface UnitQuestion {
   readonly side: SideReading;
   /** The side that the unit was said to be on, when somebody said so. */
   readonly wantedSide: string | undefined;
+  /** Regions of one byte throughout that should hold something; undefined when nobody asks. */
+  readonly blank:
+    | readonly { region: string; role: string; value: number; bytes: number; spans: readonly Span[] }[]
+    | undefined;
+  /** Where the unit holds other values than its side demands; undefined when that is not asked, or cannot be told. */
+  readonly otherSideValues: readonly OtherSideValue[] | undefined;
 }
 
 export const unitRules: readonly Rule<UnitQuestion>[] = [
@@ -86,6 +93,22 @@ export const unitRules: readonly Rule<UnitQuestion>[] = [
       ),
   },
   {
+    id: "unit/regions-written",
+    judge: ({ blank }) =>
+      blank === undefined
+        ? { outcome: "not-applicable", because: "it is asked where the content comes from" }
+        : judgement(
+            [],
+            blank.map(({ region, role, value, bytes, spans }) =>
+              finding(
+                "unit/region-blank",
+                { region, role, value, bytes },
+                ...spans.slice(0, 8).map((span) => ({ span, region })),
+              ),
+            ),
+          ),
+  },
+  {
     id: "unit/all-described",
     judge: ({ undescribed: { bytes, first } }) =>
       judgement([], first ? [finding("unit/bytes-undescribed", { bytes, first: first.start }, { span: first })] : []),
@@ -112,6 +135,18 @@ export const unitRules: readonly Rule<UnitQuestion>[] = [
         ? judgement([finding("unit/side-other", facts)], [])
         : judgement([], [finding("unit/side-untold", { wanted: wantedSide })]);
     },
+  },
+  {
+    id: "unit/values-of-its-side",
+    judge: ({ otherSideValues }) =>
+      otherSideValues === undefined
+        ? { outcome: "not-applicable", because: "no value is known of the unit's side alone" }
+        : judgement(
+            otherSideValues.map(({ over, ...facts }) =>
+              finding("unit/side-value-other", facts, ...over.slice(0, 8).map((span) => ({ span }))),
+            ),
+            [],
+          ),
   },
 ];
 

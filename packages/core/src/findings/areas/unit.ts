@@ -30,6 +30,19 @@ export interface UnitFacts {
   "unit/fields-unread": { readonly fields: readonly string[] };
   "unit/side-other": { readonly wanted: string; readonly found: string };
   "unit/side-untold": { readonly wanted: string };
+  "unit/side-value-other": {
+    readonly rule: string;
+    readonly why: string;
+    readonly side: string;
+    readonly expected: string;
+    readonly found: string;
+  };
+  "unit/region-blank": {
+    readonly region: string;
+    readonly role: string;
+    readonly value: number;
+    readonly bytes: number;
+  };
 }
 
 const bytes = (count: number) => (count === 1 ? "1 byte" : `${count} bytes`);
@@ -174,6 +187,27 @@ export const unitEntries: Entries<UnitFacts> = {
     found: ({ found }) => found,
     why: "One engine would be driven with the other one's sensors, direction or cylinder order.",
     next: "Find out where the unit sits; have its coding put right by the maker's own procedure.",
+    since: "0.1.0",
+  },
+  "unit/side-value-other": {
+    severity: "stop",
+    title: "The unit holds other values than its side demands",
+    says: ({ rule, why, side }) => `the unit is coded for ${side}, and ${rule} is not what that side has: ${why}`,
+    expected: ({ expected }) => expected,
+    found: ({ found }) => found,
+    why: "One engine would be driven with what belongs to the other one, though every checksum may hold.",
+    next: "Find out where the unit sits and which value is the right one; have its coding put right by the maker's own procedure.",
+    since: "0.1.0",
+  },
+  "unit/region-blank": {
+    severity: "review",
+    title: "A region that should hold something is blank",
+    says: ({ region, role, value, bytes: size }) =>
+      `all ${bytes(size)} of ${region} (${role}) are 0x${value.toString(16).toUpperCase().padStart(2, "0")}`,
+    expected: ({ role }) => `content, as a unit in use has in a region of role ${role}`,
+    found: ({ value }) => `0x${value.toString(16).toUpperCase().padStart(2, "0")} throughout`,
+    why: "It was never written, was erased, or was not reached by the read.",
+    next: "Read the unit once more; if it stays, find out whether the unit was in use, and whether its kind may have nothing here.",
     since: "0.1.0",
   },
   "unit/side-untold": {

@@ -1,0 +1,43 @@
+import { readFileSync } from "node:fs";
+import { describe, expect, it } from "vitest";
+import { recomputeChecksums } from "../../src/checksums/recompute.js";
+import { Image } from "../../src/image/image.js";
+import { loadProfile } from "../../src/profile/load.js";
+import { askCheck } from "../../src/questions/check.js";
+import { fileAt, fileOf } from "./files.js";
+
+// The invented workboat, with its direction of rotation given for each side instead of relative to the other unit.
+const text = readFileSync(new URL("../../../../test-vectors/workboat/profile.json", import.meta.url), "utf8");
+const document = JSON.parse(text);
+const rotation = document.pair.rules.find(({ name }: { name: string }) => name === "rotation-flag");
+Object.assign(rotation, { rule: "per-side", values: { port: "5A", starboard: "A5" } });
+const profile = loadProfile(JSON.stringify(document));
+const port = fileAt("read", "workboat/port-read-2.bin.gz").decoded.image;
+const rotationAt = 0x3801e;
+
+/** What is found in port's image once `bytes` were written at `address` and all checksums put right. */
+function found(address: number, bytes: Uint8Array): string[] {
+  const whole = (port.read({ start: 0, end: 0x40000 }) as Uint8Array).slice();
+  whole.set(bytes, address);
+  const { image, left } = recomputeChecksums(Image.of([{ address: 0, bytes: whole }]), profile);
+  expect(left).toEqual([]);
+  const read = fileOf("read", image.read({ start: 0, end: 0x40000 }) as Uint8Array);
+  const report = askCheck({ reads: [read], profile, version: "0.0.0" });
+  return report.findings.filter(({ severity }) => severity !== "note").map(({ code, detail }) => `${code}: ${detail}`);
+}
+
+describe("one unit by itself", () => {
+  it("holds what its side demands, where the profile says that for each side", () => {
+    expect(port.byteAt(rotationAt)).toBe(0x5a);
+    expect(found(rotationAt, Uint8Array.of(0x5a))).toEqual([]);
+    expect(found(rotationAt, Uint8Array.of(0xa5))).toEqual([
+      "unit/side-value-other: the unit is coded for port, and rotation-flag is not what that side has: the engines turn in opposite directions, so that the flag can never be read wrong",
+    ]);
+  });
+
+  it("is in doubt when nothing stands where its owner's secret belongs", () => {
+    expect(found(0x38c00, new Uint8Array(0x100).fill(0xff))).toEqual([
+      "unit/region-blank: all 256 bytes of immobiliser (immobiliser) are 0xFF",
+    ]);
+  });
+});
