@@ -30,6 +30,7 @@ import { soundnessRules } from "../rules/soundness.js";
 import { unitRules } from "../rules/unit.js";
 import { describeUnit, type Unit } from "../unit/unit.js";
 import type { InputFile } from "./input.js";
+import { provedOrder } from "./proved-order.js";
 import { isSound, soundnessOfRead, soundnessOfUnit } from "./soundness-facts.js";
 import { unitQuestion } from "./unit-facts.js";
 
@@ -98,7 +99,8 @@ export function examine(input: InputFile, profile: Profile, expectations: Expect
   const identity = identityFacts(asked.unit, asked.checksums, outside);
   const build = job && buildFor(job, jobSide);
   const reading = measureRelease(unit, computed, build);
-  const soundness = soundnessOfUnit(unit, checksums, exact, expectations.soundRead);
+  const proved = provedOrder(unit, checksums, accelerators);
+  const soundness = soundnessOfUnit(unit, checksums, exact, expectations.soundRead, proved);
   const checks = [
     ...ask(fileRules, role, { findings: decoded.findings }),
     ...ask(soundnessRules, role, soundness),

@@ -8,7 +8,7 @@ import { reportSpan } from "../report/assemble.js";
 import type { ReportImage } from "../report/schema.js";
 import { type SoundnessQuestion, soundnessQuestion } from "../rules/soundness.js";
 import { kindRunsOf } from "../soundness/kinds.js";
-import { type HeldSpan, measureSoundness } from "../soundness/measure.js";
+import { type HeldSpan, measureSoundness, type ProvedOrder } from "../soundness/measure.js";
 import type { Unit } from "../unit/unit.js";
 
 /** Checksums of fewer bits hold by chance too often to contradict anything. */
@@ -33,6 +33,7 @@ export function soundnessOfUnit(
   checksums: readonly ChecksumFacts[],
   exact: boolean,
   sound: Image | undefined,
+  proved: ProvedOrder | undefined,
 ): SoundnessQuestion {
   const { erased } = profile.memory;
   const parts = regions.flatMap(({ role, spans }) =>
@@ -42,6 +43,7 @@ export function soundnessOfUnit(
     measureSoundness(image, {
       exact,
       sound,
+      proved,
       erased,
       parts,
       partSizes: sizesOf(profile),

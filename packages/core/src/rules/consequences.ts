@@ -3,7 +3,8 @@ import type { Check } from "./rule.js";
 import type { SoundnessQuestion } from "./soundness.js";
 
 /** Rules that read values out of the memory: what they find in a damaged read says nothing of its own. */
-const readingValues = /^(unit\/(marks-fit|fields-readable|all-described|on-its-side)|checksum\/|identity\/|release\/)/;
+const readingValues =
+  /^(unit\/(marks-fit|fields-readable|regions-written|all-described|on-its-side|values-of-its-side)|checksum\/|identity\/|release\/)/;
 /** What a read leaves open that ends before what is asked for. */
 const openByCut =
   /^(unit\/(fields-unread|field-unreadable|region-unread|side-untold)|checksum\/(not-computable|uncovered)|identity\/.*(untold|unreadable)|release\/.*untold)$/;

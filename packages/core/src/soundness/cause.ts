@@ -1,8 +1,9 @@
 import type { Span } from "../bytes/span.js";
 import type { Evidence, SoundnessFacts } from "../findings/areas/soundness.js";
 import { sameShare } from "./address-lines.js";
+import type { Correction } from "./corrections.js";
 import { enoughDistinct, oneException } from "./data-lines.js";
-import { heldBytes, heldShare, type SoundnessMeasures, type Statistics } from "./measure.js";
+import { heldBytes, heldShare, type ProvedOrder, type SoundnessMeasures, type Statistics } from "./measure.js";
 import type { Candidate } from "./order.js";
 
 /** The codes that one read alone can lead to. */
@@ -96,16 +97,19 @@ function isOutweighed({ code, reach, spans }: Symptom, measures: SoundnessMeasur
 
 /** Everything that was seen, strongest evidence first. */
 export function symptomsOf(measures: SoundnessMeasures): Symptom[] {
-  const { container, constant, erased, known, statistics, body } = measures;
+  const { container, constant, erased, known, statistics, body, proved } = measures;
   if (container) return [whole("soundness/not-the-bytes", { kind: container, ...evidence(1, 1, known) })];
   if (constant !== undefined)
     return [whole("soundness/constant", { value: constant, erased, ...evidence(1, 1, known) })];
-  if (!statistics || !body) return [];
+  // What checksums prove leads: no statistic is as sure.
+  const proof = proved ? orderSymptom(proved.correction, "", provenBy(proved)) : [];
+  if (!statistics || !body) return proof;
   return [
+    ...proof,
     ...addressSymptoms(measures, statistics),
     ...dataSymptoms(statistics),
     ...transferSymptoms(statistics),
-    ...orderSymptoms(statistics),
+    ...(proved ? [] : orderSymptoms(statistics)),
     ...placeSymptoms(measures, statistics, body.start),
     ...chaosSymptoms(statistics),
     ...sizeSymptoms(measures),
@@ -206,7 +210,13 @@ function orderSymptoms({ order, pieces }: Statistics): Symptom[] {
   const { best } = order;
   if (best && legible(best) >= thresholds.orderLegible && best.deviations >= thresholds.doubtfulDeviations) {
     const sure = best.gain >= thresholds.orderGain && best.deviations >= thresholds.orderDeviations;
-    symptoms.push(...orderSymptom(best, sure));
+    const { correction, gain, pairs, legibility } = best;
+    const facts = evidence(gain, thresholds.orderGain, pairs);
+    symptoms.push(
+      ...(sure
+        ? orderSymptom(correction, legibility.family, facts)
+        : doubtfulOrder(correction.kind, legibility.family, facts)),
+    );
   }
   const { broken, rearrangement } = pieces;
   if (broken && rearrangement?.kind === "lines-exchanged") {
@@ -228,14 +238,17 @@ function legible({ legibility: { code, text, across } }: Candidate): number {
   return code + 2 * (text + across);
 }
 
-function orderSymptom({ correction, gain, pairs, legibility: { family } }: Candidate, sure: boolean): Symptom[] {
-  const facts = evidence(gain, thresholds.orderGain, pairs);
+function doubtfulOrder(correction: string, family: string, facts: Evidence): Symptom[] {
+  return [{ ...whole("soundness/order-doubtful", { correction, family, ...facts }), reach: "place" } as Symptom];
+}
+
+/** That so many checksums hold after the correction and none before. */
+function provenBy({ checksums }: ProvedOrder): Evidence {
+  return { ...evidence(checksums, 1, checksums), proof: "checksums" };
+}
+
+function orderSymptom(correction: Correction, family: string, facts: Evidence): Symptom[] {
   const { kind } = correction;
-  if (!sure) {
-    return [
-      { ...whole("soundness/order-doubtful", { correction: kind, family, ...facts }), reach: "place" } as Symptom,
-    ];
-  }
   switch (kind) {
     case "swap-16":
     case "swap-32":

@@ -5,6 +5,7 @@ import { type Body, bodyOf, sampleOf } from "./body.js";
 import { censusOf } from "./census.js";
 import { type Chaos, measureChaos } from "./chaos.js";
 import { type ContainerKind, containerOf } from "./container.js";
+import type { Correction } from "./corrections.js";
 import { type DataLines, measureDataLines } from "./data-lines.js";
 import { type Extent, extentOfRead } from "./extent.js";
 import { contentBlock, contentSample, fillOf } from "./fill.js";
@@ -29,6 +30,14 @@ export interface SoundnessContext {
   readonly parts?: readonly MemoryPart[];
   /** Whether the file leaves nothing out (a raw file), so that its size is the size of the read. */
   readonly exact?: boolean;
+  /** The order in which checksums hold that fail as the read stands. */
+  readonly proved?: ProvedOrder | undefined;
+}
+
+/** A rearrangement of the whole read, and how many checksums prove it. */
+export interface ProvedOrder {
+  readonly correction: Correction;
+  readonly checksums: number;
 }
 
 /** A span that a checksum covers which holds. */
@@ -52,6 +61,7 @@ export interface SoundnessMeasures {
   readonly container: ContainerKind | undefined;
   readonly held: readonly HeldSpan[];
   readonly failed: readonly Span[];
+  readonly proved: ProvedOrder | undefined;
   /** What answers for the whole of it, so that statistics were taken of places only. */
   readonly answered: "checksum" | "sound-read" | undefined;
   /** Absent when the body is too small for statistics. */
@@ -90,6 +100,7 @@ export function measureSoundness(image: Image, context: SoundnessContext = {}): 
     container: context.exact ? containerOf(bytes) : undefined,
     held: context.held ?? [],
     failed: normalised(context.failed ?? []),
+    proved: context.proved,
   };
   if (!body || bytes.length < smallestMeasured || base.constant !== undefined) {
     return { ...base, answered: undefined, statistics: undefined };

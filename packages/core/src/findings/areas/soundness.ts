@@ -9,6 +9,8 @@ export interface Evidence {
   readonly of: number;
   /** Other things that were seen and that this one explains: codes without their area. */
   readonly also: readonly string[];
+  /** What else than a statistic says it: so many checksums hold once it is put right (`measured`). */
+  readonly proof?: "checksums";
 }
 
 /** What two reads of one unit say differently. */
@@ -119,6 +121,11 @@ const also = (facts: Evidence) =>
   facts.also.length === 0
     ? ""
     : `; it also explains: ${facts.also.map((name) => name.replaceAll("-", " ")).join(", ")}`;
+/** What a correction does for the content. */
+const gain = (facts: Evidence, family?: string) =>
+  facts.proof === "checksums"
+    ? `${facts.measured === 1 ? "the checksum that can tell holds" : `all ${facts.measured} checksums that can tell hold`}, as they do not while the read stands as it is`
+    : `text and code${family === undefined ? "" : ` (${family})`} become ${times(facts.measured)} as frequent in ${facts.of} pairs of bytes (${times(facts.threshold)} count)`;
 const dataLine = (bus: number, lane: number, bit: number) =>
   bus === 8 ? `data line D${bit}` : `data line ${bit} of byte ${lane} of the ${bus}-bit word`;
 const pairLine = (bus: number, bit: number) => (bus === 8 ? `D${bit}` : `bit ${bit % 8} of byte ${bit >= 8 ? 0 : 1}`);
@@ -243,8 +250,7 @@ export const soundnessEntries: Entries<SoundnessFacts> = {
   "soundness/bytes-swapped": {
     severity: "stop",
     title: "The bytes of each word stand in another order",
-    says: (facts) =>
-      `with layout ${facts.layout} text and code (${facts.family}) become ${times(facts.measured)} as frequent in ${facts.of} pairs of bytes (${times(facts.threshold)} count)${also(facts)}`,
+    says: (facts) => `with layout ${facts.layout} ${gain(facts, facts.family)}${also(facts)}`,
     expected: () => "bytes in the order of the memory",
     found: ({ layout }) => `bytes as layout ${layout} has them`,
     why: "Addresses, sums and texts are wrong, and a unit that is written so does not start.",
@@ -254,8 +260,7 @@ export const soundnessEntries: Entries<SoundnessFacts> = {
   "soundness/parts-joined": {
     severity: "stop",
     title: "Two part files were put together the wrong way",
-    says: (facts) =>
-      `after the step ${facts.correction} text and code (${facts.family}) become ${times(facts.measured)} as frequent in ${facts.of} pairs of bytes (${times(facts.threshold)} count)${also(facts)}`,
+    says: (facts) => `after the step ${facts.correction} ${gain(facts, facts.family)}${also(facts)}`,
     expected: () => "the bytes of both parts in the order of the memory",
     found: ({ correction }) => `an order that ${correction} puts right`,
     why: "The two parts sit beside each other on the bus, not one behind the other, or the other way round.",
@@ -265,8 +270,7 @@ export const soundnessEntries: Entries<SoundnessFacts> = {
   "soundness/bits-rearranged": {
     severity: "stop",
     title: "The bits of each byte stand in another order",
-    says: (facts) =>
-      `after the step ${facts.correction} text and code (${facts.family}) become ${times(facts.measured)} as frequent in ${facts.of} pairs of bytes (${times(facts.threshold)} count)${also(facts)}`,
+    says: (facts) => `after the step ${facts.correction} ${gain(facts, facts.family)}${also(facts)}`,
     expected: () => "bits in the order of the memory",
     found: ({ correction }) => `an order that ${correction} puts right`,
     why: unsafe,
@@ -277,7 +281,7 @@ export const soundnessEntries: Entries<SoundnessFacts> = {
     severity: "stop",
     title: "Two data lines are exchanged",
     says: (facts) =>
-      `with ${pairLine(facts.bus, facts.first)} and ${pairLine(facts.bus, facts.second)} exchanged, text and code become ${times(facts.measured)} as frequent in ${facts.of} pairs of bytes (${times(facts.threshold)} count)${also(facts)}`,
+      `with ${pairLine(facts.bus, facts.first)} and ${pairLine(facts.bus, facts.second)} exchanged, ${gain(facts)}${also(facts)}`,
     expected: () => "data lines in their places",
     found: ({ bus, first, second }) => `${pairLine(bus, first)} and ${pairLine(bus, second)} in each other's place`,
     why: unsafe,
@@ -288,7 +292,11 @@ export const soundnessEntries: Entries<SoundnessFacts> = {
     severity: "stop",
     title: "Two address lines are exchanged",
     says: (facts) =>
-      `with A${facts.first} and A${facts.second} exchanged the content goes on from piece to piece (${times(facts.measured)} as well as it stands, ${times(facts.threshold)} count, ${facts.of} places)${also(facts)}`,
+      `with A${facts.first} and A${facts.second} exchanged ${
+        facts.proof
+          ? gain(facts)
+          : `the content goes on from piece to piece (${times(facts.measured)} as well as it stands, ${times(facts.threshold)} count, ${facts.of} places)`
+      }${also(facts)}`,
     expected: () => "address lines in their places",
     found: ({ first, second }) => `A${first} and A${second} in each other's place`,
     why: unsafe,
