@@ -95,7 +95,7 @@ describe("a flash container on the command line", () => {
     const { stdout, code } = await assay(["profile", "check", at("boat.pdx")]);
     expect(code).toBe(0);
     expect(stdout.toString()).toMatch(
-      /example-full: valid \(2 regions, 0 fields, 2 checksums\)\nleft out: expected of the unit/,
+      /example-full: valid \(2 regions, 0 fields, 2 checksums\)\nleft out: security for code/,
     );
   });
 

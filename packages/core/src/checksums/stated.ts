@@ -1,6 +1,7 @@
 import { type Accelerators, algorithmOf } from "../algorithms/algorithm.js";
 import { formatValue } from "../bytes/hex.js";
-import type { StatedChecksum } from "../profile/schema/checksum.js";
+import { normalised, subtract } from "../bytes/span.js";
+import type { StatedChecksum, StatedNumber } from "../profile/schema/checksum.js";
 import { allSpansOf } from "../unit/place.js";
 import type { Unit } from "../unit/unit.js";
 import { feedOf, isSpan, valueFrom } from "./feed.js";
@@ -42,4 +43,21 @@ function measure(
   const computed = formatValue(valueFrom(algorithm, pieces, unit.image), width);
   const status = computed === stored ? "holds" : "fails";
   return { facts: { ...base, covered: pieces.filter(isSpan), computed, status }, length };
+}
+
+/** Bits of a value that tells one software from another: one of fewer is met by chance too often. */
+const tellingWidth = 16;
+
+/**
+ * The numbers that the profile states of regions that are known to hold what it speaks of: stated values of 16 bits or
+ * more, measured in `facts`, cover all of the region and hold, and none fails.
+ */
+export function vouchedNumbers(unit: Unit, facts: readonly ChecksumFacts[]): readonly StatedNumber[] {
+  const stated = facts.filter((one) => one.stated);
+  if (stated.some(({ status }) => status !== "holds")) return [];
+  const covered = normalised(stated.filter(({ width }) => width >= tellingWidth).flatMap((one) => one.covered));
+  return unit.profile.statedNumbers.filter(({ region }) => {
+    const spans = unit.regions.find(({ name }) => name === region)?.spans ?? [];
+    return spans.length > 0 && subtract(spans, covered).length === 0;
+  });
 }

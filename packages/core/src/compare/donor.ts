@@ -1,5 +1,6 @@
 import { type Span, subtract } from "../bytes/span.js";
 import type { FingerprintResult } from "../fingerprint/fingerprint.js";
+import type { IdentityReading } from "../identity/reading.js";
 import { differenceOf } from "../image/difference.js";
 import { sizesOf } from "../profile/check.js";
 import { acceptanceOf, hardwareFor } from "../profile/hardware.js";
@@ -17,7 +18,8 @@ interface Stated {
 
 /** Whether the donor's hardware may take what the source runs. */
 export interface HardwareStanding extends Stated {
-  readonly standing: "same" | "listed" | "superseding" | "refused" | "untold";
+  /** `expected`: the profile says which hardware it expects of a donor, whatever the source's is. */
+  readonly standing: "same" | "listed" | "superseding" | "refused" | "untold" | "expected";
   /** Numbers that may, the source's own first. */
   readonly accepted: readonly string[];
 }
@@ -54,6 +56,9 @@ export interface UnitsStanding {
 export interface DonorSide {
   readonly unit: Unit;
   readonly fingerprints: readonly FingerprintResult[];
+  /** What is known of who it is, from its content and from outside. */
+  readonly readings: readonly IdentityReading[];
+  readonly software: string | undefined;
   /** Whether its file cannot leave anything out. */
   readonly exact: boolean;
 }
@@ -69,17 +74,23 @@ export interface DonorComparison {
 /** A source and a donor of one profile, held against each other. Nothing in it is judged. */
 export function compareDonor(source: DonorSide, donor: DonorSide): DonorComparison {
   return {
-    hardware: hardwareOf(source.unit, donor.unit),
+    hardware: hardwareOf(source, donor),
     boot: bootOf(source, donor),
     size: sizeOf(source, donor),
     units: unitsOf(source.unit, donor.unit),
   };
 }
 
-function hardwareOf(source: Unit, donor: Unit): HardwareStanding {
-  const rules = source.profile.donor?.hardware ?? [];
-  const name = source.profile.donor?.identifiedBy.hardware;
-  const stated = statedBy(source, donor, name, "hardware-number");
+function hardwareOf(source: DonorSide, donor: DonorSide): HardwareStanding {
+  const { hardware: rules = [], expects = [], identifiedBy } = source.unit.profile.donor ?? {};
+  const told = statedBy(source.unit, donor.unit, identifiedBy?.hardware, "hardware-number");
+  const hasPlace =
+    identifiedBy?.hardware !== undefined || source.unit.profile.fields.some(({ means }) => means === "hardware-number");
+  const stated = hasPlace
+    ? told
+    : { ...told, source: toldOutside(source, "hardware-number"), donor: toldOutside(donor, "hardware-number") };
+  if (expects.some(({ means }) => means === "hardware-number"))
+    return { ...stated, standing: "expected", accepted: [] };
   if (stated.source === undefined || stated.donor === undefined) {
     return { ...stated, standing: "untold", accepted: stated.source === undefined ? [] : [stated.source] };
   }
@@ -87,10 +98,16 @@ function hardwareOf(source: Unit, donor: Unit): HardwareStanding {
   return { ...stated, standing: acceptanceOf(rules, stated.source, stated.donor) ?? "refused", accepted };
 }
 
+/** What label and tester state; undefined when they are not at one. */
+function toldOutside({ readings }: DonorSide, meaning: Meaning): string | undefined {
+  const [first, ...others] = readings.find(({ subject }) => subject === meaning)?.values ?? [];
+  return first && others.every(({ shown }) => sameNumber(shown, first.shown)) ? first.shown : undefined;
+}
+
 function bootOf(source: DonorSide, donor: DonorSide): BootStanding {
   const { profile } = source.unit;
   const regions = profile.regions.filter(({ role }) => role === "boot").map(({ name }) => name);
-  const software = shownOf(fieldOfMeaning(source.unit, "software-number"));
+  const { software } = source;
   const stated = statedBy(source.unit, donor.unit, profile.donor?.identifiedBy.boot, "boot-version");
   const base = { ...stated, software, starts: [] as readonly string[] };
   if (regions.length === 0) return { ...base, standing: "none" };

@@ -1,4 +1,5 @@
 import type { Outside } from "../job/outside.js";
+import type { StatedNumber } from "../profile/schema/checksum.js";
 import type { Unit } from "../unit/unit.js";
 import { type MachineNumberReading, measureMachineNumbers } from "./machine-number.js";
 import { measureIdentity } from "./measure.js";
@@ -17,8 +18,9 @@ export function identityFacts(
   unit: Unit | undefined,
   checksums: readonly ComputedChecksum[],
   outside: Outside | undefined,
+  stated: readonly StatedNumber[] = [],
 ): IdentityFacts {
-  const readings = measureIdentity(unit, outside);
+  const readings = measureIdentity(unit, outside, stated);
   return {
     readings,
     machineNumbers: measureMachineNumbers(readings, unit, outside?.road ?? false),

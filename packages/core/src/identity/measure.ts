@@ -2,11 +2,12 @@ import { dataIdentifierText } from "../job/data-identifiers.js";
 import type { Outside } from "../job/outside.js";
 import { type LabelMeaning, labelMeanings } from "../job/schema.js";
 import { comparableNumber, comparableWord } from "../profile/number.js";
+import type { StatedNumber } from "../profile/schema/checksum.js";
 import { belongingOf, type Meaning } from "../profile/schema/field.js";
 import type { Fault, FieldReading } from "../unit/field.js";
 import type { Unit } from "../unit/unit.js";
 import { type Certainty, calibrationIdentification, identifiersOf } from "./correspondence.js";
-import type { IdentityReading, SourcedValue } from "./reading.js";
+import type { IdentityReading, Source, SourcedValue } from "./reading.js";
 
 /** What an image that was seen through a profile says of itself. */
 export type DescribedUnit = Pick<Unit, "profile" | "fields">;
@@ -29,9 +30,13 @@ const comparableFaults: readonly Fault[] = [
 /**
  * What image, label, tester and job sheet say, meaning by meaning, and after that field by field where the profile names
  * what the tester answers with. A source may state several values of one meaning: two sources agree when they share one.
- * Without `unit` the sources outside are held against each other. What nobody speaks of is left out.
+ * `stated` are numbers of the profile that its stated checksums vouch for. Without `unit` the sources outside are held against each other. What nobody speaks of is left out.
  */
-export function measureIdentity(unit: DescribedUnit | undefined, outside?: Outside): readonly IdentityReading[] {
+export function measureIdentity(
+  unit: DescribedUnit | undefined,
+  outside?: Outside,
+  stated: readonly StatedNumber[] = [],
+): readonly IdentityReading[] {
   const fields = (unit?.fields ?? []).filter(
     ({ field, status }) => status !== "not-applicable" && field.means !== "immobiliser",
   );
@@ -48,6 +53,9 @@ export function measureIdentity(unit: DescribedUnit | undefined, outside?: Outsi
       : identifiersOf(meaning).filter(({ identifier }) => !claimed.has(identifier));
     const values = [
       ...own.flatMap((reading) => imageValue(reading, unit)),
+      ...stated
+        .filter(({ means }) => means === meaning)
+        .map(({ number, region }) => sourced("profile", `statedNumbers of ${region}`, number)),
       ...(outside?.label[meaning] ?? []).map((shown) => sourced("label", meaning, shown)),
       ...(outside ? identifiers.flatMap((one) => answers(outside, one.identifier, one.certainty)) : []),
       ...(meaning === "machine-number" && outside?.machineNumber !== undefined
@@ -73,7 +81,7 @@ export function measureIdentity(unit: DescribedUnit | undefined, outside?: Outsi
   }
 }
 
-function sourced(source: "label" | "job" | "tester", origin: string, shown: string, certainty: Certainty = "same") {
+function sourced(source: Exclude<Source, "image">, origin: string, shown: string, certainty: Certainty = "same") {
   return { source, origin, shown, certainty };
 }
 

@@ -2,8 +2,11 @@ import type { Span } from "../bytes/span.js";
 import type { Meaning } from "../profile/schema/field.js";
 import type { Certainty } from "./correspondence.js";
 
-/** Who says it: the memory, the label on the case, the diagnostic tester, or the job sheet of the machine. */
-export type Source = "image" | "label" | "tester" | "job";
+/**
+ * Who says it: the memory, the profile of a content that the memory was found to hold, the label on the case, the
+ * diagnostic tester, or the job sheet of the machine.
+ */
+export type Source = "image" | "profile" | "label" | "tester" | "job";
 
 /** A value, who says it, and where. */
 export interface SourcedValue {

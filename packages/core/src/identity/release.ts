@@ -1,5 +1,6 @@
 import { comparableNumber, sameNumber } from "../profile/number.js";
 import { releaseName, supersededBy } from "../profile/releases.js";
+import type { StatedNumber } from "../profile/schema/checksum.js";
 import type { Meaning } from "../profile/schema/field.js";
 import type { Build, Release } from "../profile/schema/release.js";
 import { fieldOfMeaning } from "../unit/unit.js";
@@ -50,10 +51,11 @@ export function measureRelease(
   unit: DescribedUnit,
   fingerprints: readonly PartFingerprint[],
   build?: Build,
+  stated: readonly StatedNumber[] = [],
 ): ReleaseReading {
   const { releases } = unit.profile;
-  const software = shownOf(unit, "software-number");
-  const calibration = shownOf(unit, "calibration-number");
+  const software = shownOf(unit, "software-number") ?? statedOf(stated, "software-number");
+  const calibration = shownOf(unit, "calibration-number") ?? statedOf(stated, "calibration-number");
   const hardware = shownOf(unit, "hardware-number");
   const own = new Map(fingerprints.map((one) => [one.part, one]));
   const withBuilds = releases.filter(({ builds }) => builds.length > 0).length;
@@ -98,6 +100,13 @@ export function hardwareOf({ hardware: listed }: Release, hardware: string | und
   if (!listed) return "any";
   if (hardware === undefined) return "untold";
   return listed.some((number) => sameNumber(number, hardware)) ? "listed" : "unlisted";
+}
+
+/** The one number of that meaning that the profile states of the content; undefined when it states several. */
+function statedOf(stated: readonly StatedNumber[], meaning: StatedNumber["means"]): string | undefined {
+  const numbers = stated.filter(({ means }) => means === meaning).map(({ number }) => number);
+  const [first] = numbers;
+  return first !== undefined && numbers.every((number) => sameNumber(number, first)) ? first : undefined;
 }
 
 function shownOf(unit: DescribedUnit, meaning: Meaning): string | undefined {

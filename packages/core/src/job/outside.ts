@@ -7,6 +7,8 @@ export interface Outside {
   readonly label: Label;
   /** The tester's answers by the four capital digits of the data identifier. */
   readonly answers: ReadonlyMap<string, readonly string[]>;
+  /** The tester's other answers, by the names of the profile's expectations. */
+  readonly identifications: ReadonlyMap<string, readonly string[]>;
   /** Service 09, information type 02. */
   readonly answeredMachineNumber: string | undefined;
   readonly calibrations: readonly TesterCalibration[];
@@ -48,6 +50,7 @@ function outsideOf({ label, tester }: UnitSheet, road: boolean, machine?: Machin
   return {
     label: label ?? {},
     answers: new Map(answers.map(([key, values]) => [dataIdentifierOf(key) as string, values])),
+    identifications: new Map(Object.entries(tester?.identifications ?? {})),
     answeredMachineNumber: tester?.machineNumber,
     calibrations: tester?.calibrations ?? [],
     machineNumber: machine?.number,

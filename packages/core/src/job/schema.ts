@@ -57,6 +57,12 @@ const testerSchema = z
       .default({})
       .describe("what was read by data identifier (ISO 14229-1, service 22), as text"),
     machineNumber: value.optional().describe("service 09, information type 02 (SAE J1979 / ISO 15031-5)"),
+    identifications: z
+      .record(z.string().min(1).max(128), values)
+      .default({})
+      .describe(
+        "what was answered otherwise, by the name that a profile's donor.expects or a flash container has for it",
+      ),
     calibrations: z
       .array(calibrationSchema)
       .max(16)

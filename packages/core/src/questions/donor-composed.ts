@@ -55,6 +55,7 @@ function outsideOfComposed({ machine }: JobSheet, plan: Plan, profile: Profile, 
   return {
     label: {},
     answers: new Map(),
+    identifications: new Map(),
     answeredMachineNumber: undefined,
     calibrations: [],
     machineNumber: carried ? machine?.number : undefined,

@@ -1,6 +1,7 @@
 import type { Accelerators } from "../algorithms/algorithm.js";
 import { common, normalised } from "../bytes/span.js";
 import { compareDonor, sameSerialOf, shownOf } from "../compare/donor.js";
+import { compareExpectations } from "../compare/expectations.js";
 import { compose } from "../compose/compose.js";
 import { blankRegions, lackingRegions, leftBehind, ownedCarried, virginParts } from "../compose/facts.js";
 import { type Plan, planOf } from "../compose/plan.js";
@@ -92,11 +93,12 @@ function withProfile(request: DonorRequest, profile: Profile): DonorAnswer {
     sameFiles: sameFiles(request),
     twinIsSource: twinIsSource(request, first, fourth),
     comparison,
+    expectations: compareExpectations(profile.donor?.expects ?? [], second.readings, job && outsideOfDonor(job)),
     plan,
     incomplete: lackingRegions(plan, second.unit),
     blank: blankRegions(plan, first.unit, second.unit),
     virgin: virgin.flatMap(({ region }) => region ?? []),
-    software: { source: software(first.unit), donor: software(second.unit) },
+    software: { source: first.software, donor: second.software },
     leftBehind: leftBehind(plan, first.unit, second.unit),
     composition,
     composed: third && composedFacts(third.unit, second.unit, plan),
@@ -206,8 +208,4 @@ function sheetOf(job: JobSheet | undefined, { releases }: Profile): DonorQuestio
   if (!job) return "absent";
   const builds = job.machine?.build !== undefined && releases.some((release) => release.builds.length > 0);
   return builds || job.wanted ? "speaks" : "silent";
-}
-
-function software(unit: Unit): string | undefined {
-  return shownOf(fieldOfMeaning(unit, "software-number"));
 }

@@ -2,6 +2,7 @@ import type { Accelerators } from "../algorithms/algorithm.js";
 import { type Span, subtract } from "../bytes/span.js";
 import { type Coverage, coverageOf } from "../checksums/coverage.js";
 import { type ChecksumFacts, measureChecksums } from "../checksums/measure.js";
+import { vouchedNumbers } from "../checksums/stated.js";
 import { finding } from "../findings/catalogue.js";
 import { contentDigest } from "../fingerprint/content.js";
 import { type Fingerprint, type FingerprintResult, fingerprintOf } from "../fingerprint/fingerprint.js";
@@ -10,6 +11,7 @@ import { isBare } from "../formats/decoded.js";
 import { identityFacts } from "../identity/facts.js";
 import { findMachineNumbers } from "../identity/find-machine-numbers.js";
 import { ownedValues } from "../identity/private.js";
+import type { IdentityReading } from "../identity/reading.js";
 import { measureRelease, type ReleaseReading } from "../identity/release.js";
 import type { Image } from "../image/image.js";
 import { buildFor, type Outside, outsideOfUnit } from "../job/outside.js";
@@ -39,6 +41,10 @@ export interface Examined {
   readonly unit: Unit;
   readonly checksums: readonly ChecksumFacts[];
   readonly fingerprints: readonly FingerprintResult[];
+  /** What image and job sheet say of who it is. */
+  readonly readings: readonly IdentityReading[];
+  /** The software number, as far as it is known. */
+  readonly software: string | undefined;
   readonly checks: readonly Check[];
   readonly image: ReportImage;
   /** Whether no fault of the whole read was found. */
@@ -96,9 +102,10 @@ export function examine(input: InputFile, profile: Profile, expectations: Expect
   const computed = fingerprints.flatMap((result) => (result.kind === "computed" ? [result.fingerprint] : []));
   const outside = "outside" in expectations ? expectations.outside : job && outsideOfUnit(job, jobSide);
   const asked = withoutOverlooked({ unit, checksums, coverage }, expectations.overlooked?.(unit));
-  const identity = identityFacts(asked.unit, asked.checksums, outside);
+  const stated = vouchedNumbers(unit, checksums);
+  const identity = identityFacts(asked.unit, asked.checksums, outside, stated);
   const build = job && buildFor(job, jobSide);
-  const reading = measureRelease(unit, computed, build);
+  const reading = measureRelease(unit, computed, build, stated);
   const proved = provedOrder(unit, checksums, accelerators);
   const soundness = soundnessOfUnit(unit, checksums, exact, expectations.soundRead, proved);
   const checks = [
@@ -107,6 +114,7 @@ export function examine(input: InputFile, profile: Profile, expectations: Expect
     ...ask(unitRules, role, unitQuestion(asked.unit, { exact, wantedSide: side, asks })),
     ...ask(checksumRules, role, {
       declared: profile.checksums.length + (asks("release") ? profile.statedChecksums.length : 0),
+      statedOfOther: asks("release") ? 0 : profile.statedChecksums.length,
       checksums: asked.checksums,
       coverage: asked.coverage,
       regions: unit.regions,
@@ -119,6 +127,8 @@ export function examine(input: InputFile, profile: Profile, expectations: Expect
     unit,
     checksums,
     fingerprints,
+    readings: identity.readings,
+    software: reading.software,
     sound: isSound(soundness),
     checks: withoutConsequences(checks, soundness),
     image: {

@@ -11,6 +11,8 @@ import { judgement, type Rule } from "./rule.js";
 export interface ChecksumQuestion {
   /** How many the profile declares, whether they apply or not. */
   readonly declared: number;
+  /** How many values it states of software that this unit is not expected to hold; 0 when left out. */
+  readonly statedOfOther?: number;
   readonly checksums: readonly ChecksumFacts[];
   readonly coverage: Coverage;
   readonly regions: readonly PlacedRegion[];
@@ -22,7 +24,10 @@ const toldOneByOne = 64;
 export const checksumRules: readonly Rule<ChecksumQuestion>[] = [
   {
     id: "checksum/stored-values-hold",
-    judge: ({ declared, checksums, regions }) => {
+    judge: ({ declared, statedOfOther = 0, checksums, regions }) => {
+      if (declared === 0 && statedOfOther > 0) {
+        return { outcome: "not-applicable", because: "what the profile states is of the software that is to come" };
+      }
       if (declared === 0) return judgement([], [finding("checksum/undeclared", {})]);
       if (checksums.length === 0) return judgement([], [finding("checksum/inapplicable", { declared })]);
       const failing = checksums.filter(({ status }) => status === "fails");

@@ -1,10 +1,15 @@
 import type { BootStanding, HardwareStanding, SizeStanding } from "../compare/donor.js";
+import type { ExpectationStanding } from "../compare/expectations.js";
 import type { Plan } from "../compose/plan.js";
 import { finding } from "../findings/catalogue.js";
+import { toldBy } from "./identity.js";
 import { type Judgement, judgement } from "./rule.js";
 
 /** What the numbers on the donor's board amount to. */
 export function judgeHardware({ standing, source, donor, accepted, at }: HardwareStanding): Judgement {
+  if (standing === "expected") {
+    return { outcome: "not-applicable", because: "the profile says which hardware it expects of a donor" };
+  }
   const place = { role: "donor", ...(at && { span: at }) };
   if (source === undefined || donor === undefined) {
     return judgement(
@@ -25,6 +30,31 @@ export function judgeHardware({ standing, source, donor, accepted, at }: Hardwar
     default:
       return judgement([finding("donor/hardware-refused", { source, donor, accepted }, place)], []);
   }
+}
+
+/** What a donor must say of itself before it is written, and what it says. */
+export function judgeExpectations(standings: readonly ExpectationStanding[]): Judgement {
+  if (standings.length === 0)
+    return { outcome: "not-applicable", because: "nothing is expected of a donor beforehand" };
+  const of = (standing: ExpectationStanding["standing"]) => standings.filter((one) => one.standing === standing);
+  const facts = ({ expected: { name, means, oneOf }, told }: ExpectationStanding) => ({
+    name,
+    meaning: means,
+    oneOf,
+    told: told.map(toldBy),
+  });
+  const places = ({ told }: ExpectationStanding) => {
+    const spans = told.flatMap(({ span }) => (span ? [{ role: "donor", span }] : []));
+    return spans.length > 0 ? spans : [{ role: "donor" }];
+  };
+  return judgement(
+    of("missed").map((one) => finding("donor/expectation-missed", facts(one), ...places(one))),
+    [
+      ...of("open").map((one) => finding("donor/expectation-open", facts(one), ...places(one))),
+      ...of("untold").map((one) => finding("donor/expectation-untold", facts(one), ...places(one))),
+    ],
+    of("met").map((one) => finding("donor/expectation-met", facts(one), ...places(one))),
+  );
 }
 
 /** Whether both parts are of one size. */

@@ -48,8 +48,12 @@ export function judgeComposition({ composition, composed, comparison }: DonorQue
   if (!composition || !composed) {
     return judgement([], [finding("donor/nothing-composed", {})]);
   }
-  const { donor } = comparison.hardware;
-  const other = donor !== undefined && (composed.hardware === undefined || !sameNumber(composed.hardware, donor));
+  const { donor, at } = comparison.hardware;
+  // What a label says is not in the image, and cannot get lost with it.
+  const other =
+    donor !== undefined &&
+    at !== undefined &&
+    (composed.hardware === undefined || !sameNumber(composed.hardware, donor));
   return judgement(
     [
       ...composition.left.map(({ name, at, reason }) =>

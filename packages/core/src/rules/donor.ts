@@ -1,10 +1,11 @@
 import type { DonorComparison } from "../compare/donor.js";
+import type { ExpectationStanding } from "../compare/expectations.js";
 import type { Composition } from "../compose/compose.js";
 import type { LackingRegion } from "../compose/facts.js";
 import type { Plan } from "../compose/plan.js";
 import { type Finding, finding } from "../findings/catalogue.js";
 import { sameNumber } from "../profile/number.js";
-import { judgeBoot, judgeHardware, judgeSize } from "./donor-fit.js";
+import { judgeBoot, judgeExpectations, judgeHardware, judgeSize } from "./donor-fit.js";
 import { judgeComposition, judgeIncomplete, judgeLayout } from "./donor-plan.js";
 import { judgement, type Rule } from "./rule.js";
 
@@ -25,6 +26,8 @@ export interface DonorQuestion {
   /** How the twin is known to be the source, when it is. */
   readonly twinIsSource: "file" | "serial-number" | undefined;
   readonly comparison: DonorComparison;
+  /** What the donor must say of itself, and what it says. */
+  readonly expectations: readonly ExpectationStanding[];
   readonly plan: Plan;
   /** What is not in the reads. */
   readonly incomplete: readonly LackingRegion[];
@@ -79,6 +82,7 @@ export const donorRules: readonly Rule<DonorQuestion>[] = [
     },
   },
   { id: "donor/reads-whole", judge: (question) => judgeIncomplete(question) },
+  { id: "donor/as-expected", judge: ({ expectations }) => judgeExpectations(expectations) },
   { id: "donor/hardware-accepted", judge: ({ comparison }) => judgeHardware(comparison.hardware) },
   { id: "donor/part-fits", judge: ({ comparison }) => judgeSize(comparison.size) },
   { id: "donor/layout-fits", judge: ({ plan }) => judgeLayout(plan) },

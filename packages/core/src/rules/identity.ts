@@ -12,7 +12,7 @@ export const identityRules: readonly Rule<IdentityFacts>[] = [
   {
     id: "identity/sources-agree",
     judge: ({ readings }) => {
-      const outside = ({ source }: SourcedValue) => source !== "image";
+      const outside = ({ source }: SourcedValue) => source !== "image" && source !== "profile";
       if (!readings.some(({ values, open }) => [...values, ...open].some(outside))) {
         return { outcome: "not-applicable", because: "nothing is known of the unit from outside" };
       }
@@ -21,7 +21,7 @@ export const identityRules: readonly Rule<IdentityFacts>[] = [
         of("disagree").map((reading) =>
           finding(
             "identity/sources-disagree",
-            { subject: subjectOf(reading), told: reading.values.map(told) },
+            { subject: subjectOf(reading), told: reading.values.map(toldBy) },
             ...placesOf(reading.values),
           ),
         ),
@@ -30,7 +30,7 @@ export const identityRules: readonly Rule<IdentityFacts>[] = [
           ...of("left-open").map((reading) =>
             finding(
               "identity/source-left-open",
-              { subject: subjectOf(reading), told: reading.values.map(told), open: reading.open.map(told) },
+              { subject: subjectOf(reading), told: reading.values.map(toldBy), open: reading.open.map(toldBy) },
               ...placesOf(reading.values),
             ),
           ),
@@ -38,7 +38,7 @@ export const identityRules: readonly Rule<IdentityFacts>[] = [
         of("one-source").flatMap((reading) => {
           const stated = [...reading.values, ...reading.open];
           return stated.some(outside)
-            ? [finding("identity/one-source", { subject: subjectOf(reading), told: stated.map(told) })]
+            ? [finding("identity/one-source", { subject: subjectOf(reading), told: stated.map(toldBy) })]
             : [];
         }),
       );
@@ -62,7 +62,7 @@ export const identityRules: readonly Rule<IdentityFacts>[] = [
               ? [
                   finding(
                     "identity/machine-number-malformed",
-                    { told: values.map(told), problem: problemTexts[problem] },
+                    { told: values.map(toldBy), problem: problemTexts[problem] },
                     ...placesOf(values),
                   ),
                 ]
@@ -71,7 +71,7 @@ export const identityRules: readonly Rule<IdentityFacts>[] = [
           ...of("fails").map(({ computed, written, values }) =>
             finding(
               "identity/machine-number-check-digit",
-              { told: values.map(told), computed, written },
+              { told: values.map(toldBy), computed, written },
               ...placesOf(values),
             ),
           ),
@@ -79,7 +79,7 @@ export const identityRules: readonly Rule<IdentityFacts>[] = [
         of("fails-unrequired").map(({ computed, written, values }) =>
           finding(
             "identity/machine-number-check-digit-unused",
-            { told: values.map(told), computed, written },
+            { told: values.map(toldBy), computed, written },
             ...placesOf(values),
           ),
         ),
@@ -135,6 +135,7 @@ export const foundMachineNumberRules: readonly Rule<FoundMachineNumbers>[] = [
 
 const sourceNames: Readonly<Record<Source, string>> = {
   image: "image",
+  profile: "profile",
   label: "label",
   tester: "tester",
   job: "job sheet",
@@ -165,9 +166,13 @@ function subjectOf({ subject, meaning }: IdentityReading): string {
   return subject === meaning ? subject.replaceAll("-", " ") : `value of ${subject}`;
 }
 
-function told({ source, origin, shown }: SourcedValue): Told {
+/** A value and who says it, as a finding tells it. */
+export function toldBy({ source, origin, shown }: SourcedValue): Told {
   const by = sourceNames[source];
-  return { by: source === "image" || source === "tester" ? `${by} (${origin})` : by, value: shown };
+  return {
+    by: source === "image" || source === "profile" || source === "tester" ? `${by} (${origin})` : by,
+    value: shown,
+  };
 }
 
 function placesOf(values: readonly SourcedValue[]): Place[] {
@@ -185,6 +190,6 @@ function unreadable(reading: IdentityReading): Finding[] {
   const fields = reading.unreadable.map(({ field }) => field);
   const places = reading.unreadable.flatMap(({ span }) => (span ? [{ span }] : []));
   return [
-    finding("identity/source-unreadable", { subject: subjectOf(reading), fields, told: stated.map(told) }, ...places),
+    finding("identity/source-unreadable", { subject: subjectOf(reading), fields, told: stated.map(toldBy) }, ...places),
   ];
 }

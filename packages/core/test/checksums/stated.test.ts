@@ -1,5 +1,7 @@
+import { crc32 } from "node:zlib";
 import { describe, expect, it } from "vitest";
 import { measureChecksums } from "../../src/checksums/measure.js";
+import { vouchedNumbers } from "../../src/checksums/stated.js";
 import { catalogue } from "../../src/findings/catalogue.js";
 import { checksumRules } from "../../src/rules/checksum.js";
 import { describeUnit } from "../../src/unit/unit.js";
@@ -33,6 +35,27 @@ describe("a value that is stated outside of the image", () => {
     expect(factsOf([{ ...sum, over: [{ start: 4096, length: 4 }], gaps: { fill: 1 } }])[0]?.absence).toEqual({
       kind: "nothing-covered",
     });
+  });
+
+  it("vouches for the numbers of what it covers, when it can tell software apart", () => {
+    const region = { name: "all", role: "program", over: [{ start: 0, length: 32 }] };
+    const statedNumbers = [{ means: "software-number", number: "SW-1", region: "all" }];
+    const whole = { name: "whole", over: [{ start: 0, length: 32 }] };
+    const vouched = (stated: readonly object[]) => {
+      const unit = describeUnit(image, profileWith([], { regions: [region], statedChecksums: stated, statedNumbers }));
+      return vouchedNumbers(unit, measureChecksums(unit)).map(({ number }) => number);
+    };
+    // Over 123456789, seven FF and 00 to 0F: zlib's crc32, and the sum of the bytes 477 + 7 * 255 + 120 = 0x94E.
+    const check = crc32(
+      new Uint8Array([...digits, ...Array(7).fill(0xff), ...Array.from({ length: 16 }, (_, i) => i)]),
+    );
+    const good = { ...whole, algorithm: "CRC-32/ISO-HDLC", value: check.toString(16).padStart(8, "0") };
+    expect(vouched([good])).toEqual(["SW-1"]);
+    expect(vouched([{ ...whole, algorithm: "sum8", value: "4e" }])).toEqual([]);
+    expect(vouched([{ ...whole, algorithm: "sum16-bytes", value: "094e" }])).toEqual(["SW-1"]);
+    expect(vouched([crc, sum])).toEqual([]); // not all of it
+    expect(vouched([good, { ...sum, value: "0079" }])).toEqual([]);
+    expect(vouched([])).toEqual([]);
   });
 
   it("is told as stated and not as stored when it does not hold", () => {

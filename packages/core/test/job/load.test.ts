@@ -14,6 +14,7 @@ describe("a job sheet that holds together", () => {
     const sheet = loadJobSheet(JSON.stringify(workboatJob));
     expect(sheet.units[1]?.tester).toEqual({
       dataIdentifiers: { F188: ["WB40S1040"], ECUSerialNumber: ["0000005678"], F181: ["A", "B"] },
+      identifications: {},
       // A shorter number is left-padded with 00: SAE J1979, service 09, information type 06.
       calibrations: [{ identification: "WB40C1040N", verificationNumber: "000029b1" }],
     });

@@ -74,6 +74,29 @@ describe("what a profile says of donors", () => {
       "donor.boot[1].version: expected each version once, got V1.0 again",
     ],
     [
+      "hardware that is expected beside hardware that takes other software",
+      {
+        hardware: [{ number: "A", takes: ["B"] }],
+        expects: [{ name: "hw", means: "hardware-number", oneOf: ["A"] }],
+      },
+      "donor.expects[0].means: expected no donor.hardware beside hardware-number, got both",
+    ],
+    [
+      "one expectation twice",
+      {
+        expects: [
+          { name: "index", oneOf: ["1"] },
+          { name: "index", oneOf: ["2"] },
+        ],
+      },
+      "donor.expects[1].name: expected each name once, got index again",
+    ],
+    [
+      "an expectation without a sign in it",
+      { expects: [{ name: "index", oneOf: ["1", " . "] }] },
+      'donor.expects[0].oneOf[1]: expected letters or digits, got " . "',
+    ],
+    [
       "a number without a sign in it",
       { boot: [{ version: "1", starts: ["-"] }] },
       'donor.boot[0].starts[0]: expected letters or digits, got "-"',

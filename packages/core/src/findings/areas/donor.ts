@@ -1,12 +1,21 @@
 import { formatAddress } from "../../bytes/hex.js";
 import type { Span } from "../../bytes/span.js";
 import type { Entries } from "../finding.js";
+import type { Told } from "./identity.js";
 
 /** A byte of a stored checksum that had to become another. */
 export interface ByteChanged {
   readonly address: number;
   readonly before: number;
   readonly after: number;
+}
+
+/** What a donor must say of itself, and what it says. */
+interface Expectation {
+  readonly name: string;
+  readonly meaning: string | undefined;
+  readonly oneOf: readonly string[];
+  readonly told: readonly Told[];
 }
 
 /** Whether a donor may be written with what a source holds, and what comes out of it. */
@@ -32,6 +41,10 @@ export interface DonorFacts {
   "donor/hardware-untold": { readonly unit: string };
   "donor/hardware-listed": { readonly source: string; readonly donor: string };
   "donor/hardware-superseding": { readonly source: string; readonly donor: string };
+  "donor/expectation-missed": Expectation;
+  "donor/expectation-open": Expectation;
+  "donor/expectation-untold": Expectation;
+  "donor/expectation-met": Expectation;
   "donor/hardware-overwritten": { readonly donor: string; readonly composed: string | undefined };
   "donor/part-size-differs": { readonly source: number | undefined; readonly donor: number | undefined };
   "donor/part-size-untold": Record<never, never>;
@@ -70,6 +83,9 @@ const uses = {
   kept: "to be kept as it is",
   overwritten: "to be overwritten, and this read is the only way back",
 } as const;
+const wantedText = ({ oneOf }: Expectation) =>
+  `${oneOf.slice(0, 8).join(" or ")}${oneOf.length > 8 ? `, or one of ${oneOf.length - 8} more` : ""}`;
+const toldText = ({ told }: Expectation) => told.map(({ by, value }) => `${by}: ${value}`).join(", ");
 const usesText = (regions: DonorFacts["donor/regions-incomplete"]["regions"]) =>
   (["carried", "kept", "overwritten"] as const)
     .flatMap((use) => {
@@ -180,6 +196,45 @@ export const donorEntries: Entries<DonorFacts> = {
     says: ({ source, donor }) => `the source is hardware ${source}, which ${donor} superseded`,
     why: "Later hardware runs the software of what it took the place of; never the other way round.",
     next: "Compare both numbers with the labels.",
+    since,
+  },
+  "donor/expectation-missed": {
+    severity: "stop",
+    title: "The donor is not what is expected of it",
+    says: (facts) => `${facts.name} must be ${wantedText(facts)}; ${toldText(facts)}`,
+    expected: wantedText,
+    found: ({ told }) => told.map(({ value }) => value).join(", "),
+    why: "Whoever put the software out allows it on units that answer like this and on no others.",
+    next: "Do not write this donor. Find one that answers as expected, or the software that is meant for this one.",
+    since,
+  },
+  "donor/expectation-open": {
+    severity: "review",
+    title: "The donor answers otherwise than expected, and perhaps about another thing",
+    says: (facts) =>
+      `${facts.name} must be ${wantedText(facts)}; ${toldText(facts)}, which need not be the same identification`,
+    expected: wantedText,
+    found: ({ told }) => told.map(({ value }) => value).join(", "),
+    why: "The standards leave open whether this answer is the number that is meant.",
+    next: "Ask the donor for this identification itself, and enter the answer under donor.tester.identifications of the job sheet.",
+    since,
+  },
+  "donor/expectation-untold": {
+    severity: "review",
+    title: "What is expected of the donor is not known of it",
+    says: (facts) => `${facts.name} must be ${wantedText(facts)}, and nothing says what it is`,
+    expected: wantedText,
+    found: () => "no answer",
+    why: "Whoever put the software out allows it on units that answer like this and on no others.",
+    next: "Ask the donor with a tester before the write, and enter the answer under donor.tester of the job sheet: by data identifier, or by this name under identifications.",
+    since,
+  },
+  "donor/expectation-met": {
+    severity: "note",
+    title: "The donor is what is expected of it",
+    says: (facts) => `${facts.name} must be ${wantedText(facts)}; ${toldText(facts)}`,
+    why: "Whoever put the software out allows it on this unit.",
+    next: "Nothing needs to be done.",
     since,
   },
   "donor/hardware-overwritten": {

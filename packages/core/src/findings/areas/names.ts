@@ -25,7 +25,7 @@ export const namesEntries: Entries<NamesFacts> = {
     severity: "review",
     title: "The names may not fit this software",
     says: ({ file, identifier, address, found }) =>
-      `${file} is for ${JSON.stringify(showText(identifier))}, and ${formatAddress(address)} holds ${found === undefined ? foundText(found) : JSON.stringify(showText(found))}; no name of it is given`,
+      `${file} is for "${showText(identifier)}", and ${formatAddress(address)} holds ${found === undefined ? foundText(found) : `"${showText(found)}"`}; no name of it is given`,
     expected: ({ identifier }) => showText(identifier),
     found: ({ found }) => foundText(found),
     why: "The same address holds another thing in other software, so a name of the one would lie about the other.",

@@ -12,7 +12,12 @@ const erasable: readonly Role[] = ["adaptation", "faults", "spare"];
 export function donorProblems(profile: Profile): Problem[] {
   const { donor } = profile;
   if (!donor) return [];
-  return [...regionProblems(donor, profile), ...hardwareProblems(donor), ...bootProblems(donor)];
+  return [
+    ...regionProblems(donor, profile),
+    ...hardwareProblems(donor),
+    ...bootProblems(donor),
+    ...expectedProblems(donor),
+  ];
 }
 
 function regionProblems({ regions }: DonorRules, profile: Profile): Problem[] {
@@ -68,6 +73,24 @@ function bootProblems({ boot }: DonorRules): Problem[] {
       ...(again ? [{ path: `${here}.version`, message: `expected each version once, got ${version} again` }] : []),
       ...(key === "" ? [{ path: `${here}.version`, message: "expected letters or digits, got none" }] : []),
       ...starts.flatMap((one, j) => nothingIn(`${here}.starts[${j}]`, one)),
+    ];
+  });
+}
+
+/** Where it is said which hardware a donor must be, nothing is left for the rules that relate hardware to hardware. */
+function expectedProblems({ expects, hardware }: DonorRules): Problem[] {
+  const seen = new Set<string>();
+  return expects.flatMap(({ name, means, oneOf }, i): Problem[] => {
+    const here = `donor.expects[${i}]`;
+    const again = seen.has(name);
+    seen.add(name);
+    const both = means === "hardware-number" && hardware.length > 0;
+    return [
+      ...(again ? [{ path: `${here}.name`, message: `expected each name once, got ${name} again` }] : []),
+      ...(both
+        ? [{ path: `${here}.means`, message: "expected no donor.hardware beside hardware-number, got both" }]
+        : []),
+      ...oneOf.flatMap((one, j) => nothingIn(`${here}.oneOf[${j}]`, one)),
     ];
   });
 }

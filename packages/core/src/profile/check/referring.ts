@@ -35,6 +35,9 @@ export function* referring(profile: Profile): References {
     yield* inCondition(checksum.when, `checksums[${i}].when`);
   }
   for (const [i, { over }] of profile.statedChecksums.entries()) yield* inRanges(over, `statedChecksums[${i}].over`);
+  for (const [i, { region }] of profile.statedNumbers.entries()) {
+    yield { path: `statedNumbers[${i}].region`, kind: "region", name: region };
+  }
   for (const [i, part] of profile.volatile.entries()) yield* inRanges(part.over, `volatile[${i}].over`);
   for (const [i, part] of (profile.fingerprint?.without ?? []).entries()) {
     yield* inRanges(part.over, `fingerprint.without[${i}].over`);

@@ -3,6 +3,7 @@ import { formatAddress } from "../../bytes/hex.js";
 import { type Span, subtract } from "../../bytes/span.js";
 import { Refusal } from "../../findings/refusal.js";
 import { loadProfile } from "../load.js";
+import type { Expected } from "../schema/donor.js";
 import { MEMORY_LIMIT, type Profile } from "../schema/profile.js";
 import type { Role } from "../schema/region.js";
 import type { FlashBlock } from "./block.js";
@@ -32,7 +33,7 @@ const algorithms: Readonly<Record<string, string>> = {
 export function containerProfile(container: FlashContainer, session: FlashSession): Profile {
   const leftOut: string[] = [...session.leftOut];
   const names = new Names();
-  const regions = regionsOf(session, names, leftOut);
+  const placed = regionsOf(session, names, leftOut);
   const statedChecksums = session.checksums.flatMap((checksum) => statedOf(checksum, session, names, leftOut));
   const document = {
     profile: "assay.profile/1",
@@ -40,11 +41,12 @@ export function containerProfile(container: FlashContainer, session: FlashSessio
     title: (container.title ?? container.name).slice(0, 120),
     source: `flash container ${container.name}, session ${session.name} (ISO 22901-1)`.slice(0, 1000),
     memory: memoryOf(session, leftOut),
-    regions,
+    regions: placed.map(({ region }) => region),
     statedChecksums,
-    ...donorOf(session),
+    statedNumbers: numbersOf(placed, leftOut),
+    donor: donorOf(session, placed, leftOut),
     ...(session.unknown.length > 0 && { confirmed: false }),
-    leftOut: [...unknownLines(session), ...identLines(session), ...securityLines(session), ...leftOut]
+    leftOut: [...unknownLines(session), ...securityLines(session), ...leftOut]
       .map((line) => line.slice(0, 300))
       .slice(0, 256),
   };
@@ -65,9 +67,20 @@ function memoryOf({ memory }: FlashSession, leftOut: string[]) {
   return { base, ...erased };
 }
 
-function regionsOf({ blocks, name: session }: FlashSession, names: Names, leftOut: string[]) {
+/** A block with the region that it became. */
+interface PlacedBlock {
+  readonly block: FlashBlock;
+  readonly region: {
+    readonly name: string;
+    readonly role: Role;
+    readonly title: string;
+    readonly over: readonly object[];
+  };
+}
+
+function regionsOf({ blocks, name: session }: FlashSession, names: Names, leftOut: string[]): PlacedBlock[] {
   const taken: Span[] = [];
-  const regions = blocks.flatMap((block) => {
+  const regions = blocks.flatMap((block): PlacedBlock[] => {
     const { segments, name, type, title, offset } = block;
     const spans = segments.map(({ span }) => ({ start: span.start + offset, end: span.end + offset }));
     const free = subtract(spans, taken).filter(({ start, end }) => start >= 0 && end <= 2 ** 32);
@@ -81,7 +94,8 @@ function regionsOf({ blocks, name: session }: FlashSession, names: Names, leftOu
       leftOut.push(`the kind of block ${name}, ${type === "" ? "which is not stated" : type}: taken as program`);
     const over = free.slice(0, 64).map(({ start, end }) => ({ start, length: end - start }));
     if (free.length > 64) leftOut.push(`block ${name}: ${free.length - 64} of its segments`);
-    return [{ name: names.fresh(name), role: role ?? "program", title: (title ?? name).slice(0, 80), over }];
+    const region = { name: names.fresh(name), role: role ?? "program", title: (title ?? name).slice(0, 80), over };
+    return [{ block, region }];
   });
   if (regions.length === 0) {
     throw new Refusal("container/invalid", `SESSION ${session}: expected a block with segments, got none`);
@@ -126,49 +140,69 @@ function offsetAt(range: Span, blocks: readonly FlashBlock[]): number | undefine
   return offsets.size > 1 ? undefined : ([...offsets][0] ?? 0);
 }
 
-/** What an identification tells, by its name. Common practice, no source: the standard leaves the names free. */
-const meanings = { hardware: /hardware|hw/i, boot: /boot/i, software: /software|sw/i } as const;
+/**
+ * What an identification tells, by its name: that of a version or of the supplier is another number than the maker's, and
+ * has none of these meanings. Common practice, no source: the standard leaves the names free.
+ */
+const meanings: readonly (readonly [RegExp, Expected["means"]])[] = [
+  [/boot/i, "boot-version"],
+  [/version|revision|index|date\b|supplier|serial/i, undefined],
+  [/hardware|(^|[^a-z])hw/i, "hardware-number"],
+  [/calib|dataset|(^|[^a-z])cal/i, "calibration-number"],
+  [/software|(^|[^a-z])sw/i, "software-number"],
+];
+
+function meaningOf({ name, values }: FlashIdent): Expected["means"] {
+  // A number may be written in many ways; text says the same wherever it stands.
+  if (values.some(({ type }) => type !== "A_ASCIISTRING")) return undefined;
+  return meanings.find(([form]) => form.test(name))?.[1];
+}
 
 /**
- * What the container expects of a unit, as rules for a donor: hardware that may take the software of the others named, and
- * boot versions with the software that they start. Where a unit states either is not in a container.
+ * What the container expects of a unit, as what a donor must say of itself. A session writes its blocks: those of the boot
+ * software too, which a donor keeps otherwise.
  */
-function donorOf({ expected, blocks, name }: FlashSession): object {
-  const valuesOf = (idents: readonly FlashIdent[], meaning: RegExp) =>
-    [
-      ...new Set(
-        idents.filter((ident) => meaning.test(ident.name)).flatMap(({ values }) => values.map(({ text }) => text)),
-      ),
-    ]
-      .filter((text) => text !== "" && text.length <= 64)
-      .slice(0, 256);
+function donorOf({ expected, name }: FlashSession, placed: readonly PlacedBlock[], leftOut: string[]) {
   const why = `the container expects it before session ${name}`.slice(0, 300);
-  const boots = expected.filter((ident) => meanings.boot.test(ident.name));
-  const accepted = valuesOf(
-    expected.filter((ident) => !boots.includes(ident)),
-    meanings.hardware,
+  const seen = new Set<string>();
+  const expects = expected.slice(0, 64).flatMap((ident) => {
+    const values = ident.values.map(({ text }) => text);
+    const oneOf = [...new Set(values)].filter((text) => /[A-Za-z0-9]/.test(text) && text.length <= 64);
+    const unsaid = oneOf.length === 0 || oneOf.length > 256 || seen.has(ident.name) || ident.name.length > 128;
+    seen.add(ident.name);
+    if (!unsaid) return [{ name: ident.name, means: meaningOf(ident), oneOf, why }];
+    leftOut.push(`expected of the unit before the write, ${ident.name}: ${values.join(" or ")}`);
+    return [];
+  });
+  if (expected.length > 64) leftOut.push(`${expected.length - 64} further identifications that are expected`);
+  const regions = placed
+    .filter(({ region }) => region.role === "boot")
+    .map(({ region }) => ({ region: region.name, origin: "source", why: `session ${name} writes it`.slice(0, 300) }));
+  return { expects, regions };
+}
+
+/** What blocks say of themselves, as numbers of their regions. */
+function numbersOf(placed: readonly PlacedBlock[], leftOut: string[]) {
+  const kinds: Readonly<Partial<Record<Role, Expected["means"]>>> = {
+    program: "software-number",
+    calibration: "calibration-number",
+  };
+  return placed.flatMap(({ block, region }) =>
+    block.own.flatMap((ident) => {
+      const means = meaningOf(ident);
+      const [number, ...others] = ident.values.map(({ text }) => text);
+      const one = number !== undefined && others.length === 0 && /[A-Za-z0-9]/.test(number) && number.length <= 64;
+      // The software number of a block of data is not that of the program.
+      if (one && means !== undefined && means === kinds[region.role]) return [{ means, number, region: region.name }];
+      const values = ident.values.map(({ text }) => text).join(" or ");
+      leftOut.push(`block ${block.name} says of itself, ${ident.name}: ${values}`);
+      return [];
+    }),
   );
-  const software = valuesOf(
-    blocks.flatMap(({ own }) => own),
-    meanings.software,
-  );
-  const hardware = accepted.length < 2 ? [] : accepted.map((number) => ({ number, takes: accepted, why }));
-  const boot =
-    software.length === 0 ? [] : valuesOf(boots, meanings.boot).map((version) => ({ version, starts: software, why }));
-  return hardware.length + boot.length === 0 ? {} : { donor: { hardware, boot } };
 }
 
 function unknownLines({ unknown }: FlashSession): string[] {
   return unknown.map(({ name, inside, line }) => `what ${name} in ${inside} says (line ${line}): not known there`);
-}
-
-function identLines({ expected, blocks }: FlashSession): string[] {
-  const line = (what: string, { name, values }: FlashIdent) =>
-    `${what} ${name}: ${values.map(({ text }) => text).join(" or ")}`;
-  return [
-    ...expected.map((ident) => line("expected of the unit before the write,", ident)),
-    ...blocks.flatMap(({ name, own }) => own.map((ident) => line(`block ${name} says of itself,`, ident))),
-  ];
 }
 
 function securityLines({ securities, blocks }: FlashSession): string[] {

@@ -83,5 +83,16 @@ export const statedChecksumSchema = z
   })
   .meta({ id: "stated-checksum" });
 
+/** A number of the content of a region that is known from outside: nothing of it is stored there. */
+export const statedNumberSchema = z
+  .strictObject({
+    means: z.enum(["software-number", "calibration-number"]),
+    number: z.string().min(1).max(64),
+    region: name.describe("what it is the number of: counted while stated checksums cover all of it and hold"),
+    ...comment,
+  })
+  .meta({ id: "stated-number" });
+
+export type StatedNumber = z.output<typeof statedNumberSchema>;
 export type StatedChecksum = z.output<typeof statedChecksumSchema>;
 export type ChecksumRule = z.output<typeof checksumSchema>;

@@ -1,4 +1,5 @@
 import * as z from "zod";
+import { meanings } from "./field.js";
 import { comment, name } from "./quantity.js";
 
 /** Where the bytes of a region come from, when a donor is written. */
@@ -8,6 +9,13 @@ export type Origin = (typeof origins)[number];
 const number = z.string().min(1).max(64);
 const numbers = z.array(number).min(1).max(256);
 const why = z.string().min(1).max(300);
+
+/** What a unit may have to say of itself before it is written: what a label or a diagnostic tester tells as well. */
+const expectedMeanings = meanings.filter(
+  (meaning) => meaning !== "immobiliser" && meaning !== "side" && meaning !== "machine-number",
+);
+
+type ExpectedMeaning = Exclude<(typeof meanings)[number], "immobiliser" | "side" | "machine-number">;
 
 /** What becomes of a used unit of this family when it is written with the software of another. */
 export const donorSchema = z
@@ -53,6 +61,22 @@ export const donorSchema = z
       .max(256)
       .default([])
       .describe("boot versions, and the software that each starts: asked where the donor keeps a boot of its own"),
+    expects: z
+      .array(
+        z.strictObject({
+          name: z.string().min(1).max(128).describe("what it is called, as a job sheet answers it"),
+          means: z
+            .enum(expectedMeanings as [ExpectedMeaning, ...ExpectedMeaning[]])
+            .optional()
+            .describe("then image, label and tester's answers tell it as well"),
+          oneOf: numbers.describe("what the donor must say"),
+          why: why.optional(),
+          ...comment,
+        }),
+      )
+      .max(64)
+      .default([])
+      .describe("what a donor must say of itself before it is written"),
     identifiedBy: z
       .strictObject({
         hardware: name.optional().describe("the field of meaning hardware-number when it is left out"),
@@ -66,4 +90,5 @@ export const donorSchema = z
   })
   .meta({ id: "donor" });
 
+export type Expected = DonorRules["expects"][number];
 export type DonorRules = z.output<typeof donorSchema>;

@@ -1,5 +1,5 @@
 import * as z from "zod";
-import { checksumSchema, statedChecksumSchema } from "./checksum.js";
+import { checksumSchema, statedChecksumSchema, statedNumberSchema } from "./checksum.js";
 import { donorSchema } from "./donor.js";
 import { fieldSchema } from "./field.js";
 import { pairSchema } from "./pair.js";
@@ -48,6 +48,13 @@ export const profileSchema = z
       .max(512)
       .default([])
       .describe("values over parts of the image that somebody stated outside of it"),
+    statedNumbers: z
+      .array(statedNumberSchema)
+      .max(64)
+      .default([])
+      .describe(
+        "numbers of the content that somebody stated outside of it; they are its own while statedChecksums hold",
+      ),
     volatile: z
       .array(z.strictObject({ over: z.array(range).min(1).max(64), why: z.string().min(1).max(300), ...comment }))
       .max(64)

@@ -1,5 +1,7 @@
+import { crc32 } from "node:zlib";
 import { describe, expect, it } from "vitest";
 import { Image } from "../../../src/image/image.js";
+import { loadJobSheet } from "../../../src/job/load.js";
 import { readFlashContainer, sessionOf } from "../../../src/profile/odx/container.js";
 import { containerProfile } from "../../../src/profile/odx/container-profile.js";
 import { decodeSession } from "../../../src/profile/odx/session-image.js";
@@ -7,6 +9,7 @@ import { askCheck } from "../../../src/questions/check.js";
 import { askDonor } from "../../../src/questions/donor.js";
 import { askPair } from "../../../src/questions/pair.js";
 import { askReadback } from "../../../src/questions/readback.js";
+import type { Report } from "../../../src/report/schema.js";
 import { content } from "../../checksums/measured.js";
 import { beside, changed, example } from "./documents.js";
 
@@ -43,20 +46,29 @@ describe("the profile in a container", () => {
   });
 
   it("has what it expects of a unit as rules for a donor", () => {
-    expect(profile.donor?.hardware.map(({ number, takes }) => [number, takes])).toEqual([
-      ["HW-0001-A", ["HW-0001-A", "HW-0001-B"]],
-      ["HW-0001-B", ["HW-0001-A", "HW-0001-B"]],
+    expect(profile.donor?.expects.map(({ name, means, oneOf }) => [name, means, oneOf])).toEqual([
+      ["hardware_number", "hardware-number", ["HW-0001-A", "HW-0001-B"]],
+      ["boot_version", undefined, ["258"]], // a number: in what notation a tester shows it is not known
     ]);
-    expect(profile.donor?.boot).toMatchObject([{ version: "258", starts: ["SW-0042"] }]);
+    expect(profile.statedNumbers).toEqual([{ means: "software-number", number: "SW-0042", region: "code" }]);
+    const named = (name: string) => open(changed("hardware_number<", `${name}<`)).profile.donor?.expects[0]?.means;
+    expect(["HW_Number", "ECU_hw", "BootVersion", "sw_number", "calibration_id"].map(named)).toEqual([
+      "hardware-number",
+      "hardware-number",
+      "boot-version",
+      "software-number",
+      "calibration-number",
+    ]);
+    expect(["hw_version", "systemSupplierECUHardwareNumber", "shower", "colour"].map(named)).toEqual(
+      Array(4).fill(undefined),
+    );
+    const boot = open(changed('TYPE="CODE"', 'TYPE="BOOT"')).profile;
+    expect(boot.donor?.regions).toEqual([{ region: "code", origin: "source", why: "session full writes it" }]);
+    expect(boot.leftOut).toContain("block code says of itself, software_number: SW-0042");
   });
 
   it("lists what it cannot say", () => {
-    expect(profile.leftOut).toEqual([
-      "expected of the unit before the write, hardware_number: HW-0001-A or HW-0001-B",
-      "expected of the unit before the write, boot_version: 258",
-      "block code says of itself, software_number: SW-0042",
-      "security for code: CRC-32/ISO-HDLC, FW-CHECKSUM; not carried out",
-    ]);
+    expect(profile.leftOut).toEqual(["security for code: CRC-32/ISO-HDLC, FW-CHECKSUM; not carried out"]);
     const last = (text: string) => open(text).profile.leftOut.at(-1);
     expect(last(changed("SUM16-OF-BYTES", "OWN-SUM"))).toBe(
       "checksum data_sum16: the algorithm OWN-SUM is not known; it is not checked",
@@ -78,6 +90,56 @@ describe("the profile in a container", () => {
     expect(pair.differences).toMatchObject([{ start: 0xc003, length: 1, region: "data" }]);
   });
 
+  it("says yes or no to a donor by what a job sheet says of it", () => {
+    // The checksums of the document cover nine bytes of the code: here one over all of it, by zlib's crc32.
+    const whole = (decoded.image.read({ start: 0x8000, end: 0x8020 }) as Uint8Array).slice();
+    const covered = changed(
+      "<SOURCE-END-ADDRESS>8008",
+      "<SOURCE-END-ADDRESS>801F",
+      changed(">CBF43926</CHECKSUM-RESULT", `>${crc32(whole).toString(16).padStart(8, "0")}</CHECKSUM-RESULT`),
+    );
+    const used = Image.of([{ address: 0x8000, bytes: content(0x5000) }]);
+    const bytes = new Uint8Array(0x5000).fill(0xff);
+    bytes.set(content(0x20), 0);
+    bytes.set(content(0x10), 0x4000);
+    const full = Image.of([{ address: 0x8000, bytes }]);
+    const ask = (donor: object, held: Image, software = "SW-0042", text = covered) =>
+      askDonor({
+        source: input("source", decoded.image),
+        donor: input("donor", held),
+        profile: open(text).profile,
+        job: loadJobSheet(JSON.stringify({ job: "assay.job/1", donor, wanted: { software } })),
+        version: "0",
+      }).report;
+    const codes = (report: Report, severity: string) =>
+      report.findings.filter((one) => one.severity === severity).map(({ code }) => code);
+    const tester = (hardware: string, boot = "258") => ({
+      tester: { dataIdentifiers: { F191: hardware }, identifications: { boot_version: boot } },
+    });
+    const good = ask(tester("HW 0001 B"), full);
+    expect(codes(good, "stop")).toEqual([]);
+    expect(codes(good, "review")).toEqual([]);
+    expect(good.verdict).toBe("clear");
+    expect(codes(good, "note").filter((code) => code === "donor/expectation-met")).toHaveLength(2);
+    expect(codes(ask(tester("HW-0001-B"), used), "review")).toContain("unit/bytes-undescribed");
+    expect(codes(ask(tester("HW-0001-C"), full), "stop")).toEqual(["donor/expectation-missed"]);
+    expect(codes(ask(tester("HW-0001-A", "2.58"), full), "stop")).toEqual(["donor/expectation-missed"]);
+    expect(codes(ask({ label: { "hardware-number": "HW-0001-A" } }, full), "review")).toEqual([
+      "donor/expectation-untold",
+    ]);
+    // A supplier's number need not be the maker's.
+    const supplier = ask(
+      { tester: { dataIdentifiers: { F192: "77" }, identifications: { boot_version: "258" } } },
+      full,
+    );
+    expect(codes(supplier, "review")).toEqual(["donor/expectation-open"]);
+    const contrary = { label: { "hardware-number": "HW-0001-A" }, ...tester("HW-0001-C") };
+    expect(codes(ask(contrary, full), "stop")).toEqual(["donor/expectation-missed", "identity/sources-disagree"]);
+    // Which software it is follows from the container, as long as its checksums cover all of the block.
+    expect(codes(ask(tester("HW-0001-A"), full, "SW-0043"), "stop")).toContain("release/other-than-wanted");
+    expect(codes(ask(tester("HW-0001-A"), full, "SW-0043", example), "review")).toContain("release/wanted-untold");
+  });
+
   it("composes what a donor is to hold, and finds it whole in a read of it", () => {
     const used = Image.of([{ address: 0x8000, bytes: content(0x5000) }]);
     const { report, composed } = askDonor({
@@ -86,8 +148,9 @@ describe("the profile in a container", () => {
       profile,
       version: "0",
     });
-    expect(report.findings.map(({ code }) => code)).toContain("donor/hardware-untold");
-    expect(report.verdict).toBe("review"); // where a unit states its hardware number is not in a container
+    const untold = report.findings.filter(({ code }) => code === "donor/expectation-untold");
+    expect(untold.map(({ expected }) => expected)).toEqual(["HW-0001-A or HW-0001-B", "258"]);
+    expect(report.verdict).toBe("review");
     const image = composed as Image;
     for (const { address, bytes } of decoded.image.segments) {
       expect(image.read({ start: address, end: address + bytes.length })).toEqual(bytes);
