@@ -56,7 +56,7 @@ function eachOnce(blocks: readonly string[][]): string[][] {
 function evidence(report: Found, { detail, where, expected, found }: ReportFinding, width: number): string[] {
   const all = where.map((place) => showPlace(report, place)).filter((place) => place !== "");
   const more = all.length - placesShown;
-  const places = more > 1 ? [...all.slice(0, placesShown), `and ${more} more places`] : all;
+  const places = more > 1 ? [...all.slice(0, placesShown), `and ${more} more with --json`] : all;
   return [
     ...hanging("", margin, detail, width),
     ...places.flatMap((place, i) => entry(i === 0 ? "where" : "", place, width)),

@@ -10,7 +10,7 @@ import type { Image } from "../image/image.js";
 import type { Outside } from "../job/outside.js";
 import type { JobSheet } from "../job/schema.js";
 import type { Profile } from "../profile/schema/profile.js";
-import type { ComposedFacts } from "../rules/donor.js";
+import type { ComposedFacts } from "../rules/donor-question.js";
 import { describeUnit, fieldOfMeaning, type Unit } from "../unit/unit.js";
 import { type Examined, examine } from "./examine.js";
 import type { InputFile } from "./input.js";

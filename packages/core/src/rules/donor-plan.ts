@@ -3,7 +3,7 @@ import { absenceText } from "../checksums/words.js";
 import type { Plan } from "../compose/plan.js";
 import { type Finding, finding } from "../findings/catalogue.js";
 import { sameNumber } from "../profile/number.js";
-import type { DonorQuestion } from "./donor.js";
+import type { DonorQuestion } from "./donor-question.js";
 import { type Judgement, judgement } from "./rule.js";
 
 /** Whether each region is there, whole and not erased, in the unit that it comes from, and the donor's all kept as a file. */
