@@ -61,16 +61,13 @@ export * from "./profile/odx/container-profile.js";
 export * from "./profile/odx/session-image.js";
 export type { FlashIdent, OdxValue } from "./profile/odx/values.js";
 export type { Profile } from "./profile/schema/profile.js";
-export * from "./questions/check.js";
+export { askCheck, type CheckRequest } from "./questions/check.js";
 export * from "./questions/donor.js";
 export * from "./questions/input.js";
 export * from "./questions/names.js";
-export * from "./questions/pair.js";
-
+export { askPair, type PairRequest } from "./questions/pair.js";
 export * from "./questions/readback.js";
-
 export * from "./questions/vote.js";
-
 export { type Appended, appendRecord } from "./record/append.js";
 
 export * from "./record/chain.js";
@@ -79,7 +76,6 @@ export * from "./record/read.js";
 export type { NewRecordEntry, PlainValue, RecordDocument, RecordEntry } from "./record/schema.js";
 export * from "./record/verify.js";
 export * from "./report/schema.js";
-export * from "./rules/rule.js";
 export { type Cause, causeOf, type Symptom } from "./soundness/cause.js";
 export { type Block, type BlockKind, blockKinds, kindsOf } from "./soundness/kinds.js";
 export { measureSoundness, type SoundnessContext, type SoundnessMeasures } from "./soundness/measure.js";

@@ -15,6 +15,8 @@ import { measureStated } from "./stated.js";
 export interface ChecksumFacts {
   /** The profile's name for it; with `-1`, `-2` and so on behind it when it repeats. */
   readonly name: string;
+  /** The profile's rule that it comes from: the same name without the number. */
+  readonly rule: string;
   /** The algorithm's canonical name. */
   readonly algorithm: string;
   readonly kind: AlgorithmKind;
@@ -53,6 +55,7 @@ function measure(placed: PlacedChecksum, unit: Unit): ChecksumFacts {
   const stored = storedAt && unit.image.read(storedAt);
   const base = {
     name,
+    rule: rule.name,
     algorithm: algorithm.name,
     kind: algorithm.kind,
     width: algorithm.width,

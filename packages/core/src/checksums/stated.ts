@@ -27,7 +27,16 @@ function measure(
   const algorithm = algorithmOf(rule.algorithm, accelerators);
   const { name, kind, width } = algorithm;
   const stored = formatValue(BigInt(`0x${rule.value}`), width);
-  const base = { name: rule.name, algorithm: name, kind, width, stated: true, stored, covered: [] } as const;
+  const base = {
+    name: rule.name,
+    rule: rule.name,
+    algorithm: name,
+    kind,
+    width,
+    stated: true,
+    stored,
+    covered: [],
+  } as const;
   const absent = (absence: NonNullable<ChecksumFacts["absence"]>) => ({
     facts: { ...base, status: "absent", absence } as const,
     length: 0,

@@ -55,7 +55,7 @@ export interface ReadbackContext {
 
 /** Places that a group names, and bits that must all have gone one way before that says anything: by chance once in 128. */
 const placesNamed = 8;
-const bitsOneWay = 8;
+export const bitsOneWay = 8;
 
 /** What was meant to be written and what was read back, compared. Nothing in it is judged. */
 export function compareReadback(intended: Image, read: Image, context: ReadbackContext): ReadbackComparison {

@@ -137,7 +137,7 @@ function clustersOf(differing: readonly Span[]): Cluster[] {
 }
 
 function placeOf(context: WriteContext, { span, runs }: Cluster, by: number | undefined): FaultyPlace {
-  const { intended, read, before, erased } = context;
+  const { intended, read, erased } = context;
   let [bytes, stayed, lost] = [0, 0, 0];
   for (const run of runs) {
     const meant = intended.read(run);
@@ -151,23 +151,19 @@ function placeOf(context: WriteContext, { span, runs }: Cluster, by: number | un
       lost += onesIn(changed) - onesIn(kept);
     }
   }
+  const fault = by === undefined ? faultAt(context, span, stayed, lost) : "shifted";
+  return { span, fault, bytes, stayed, lost, ...(by !== undefined && { by }) };
+}
+
+/** What a place that holds something else than was meant looks like; `stayed` and `lost` count its wrong bits. */
+function faultAt({ read, before, erased }: WriteContext, span: Span, stayed: number, lost: number): WriteFault {
   const all = (holds: (byte: number, address: number) => boolean) =>
     read.within(span).every((part) => part.bytes.every((byte, i) => holds(byte, part.address + i)));
-  const fault: WriteFault =
-    by !== undefined
-      ? "shifted"
-      : erased !== undefined && all((byte) => byte === erased)
-        ? "erased-left"
-        : before && all((byte, address) => byte === before.byteAt(address))
-          ? "old-content"
-          : erased === undefined
-            ? "unknown"
-            : lost === 0
-              ? "bits-not-programmed"
-              : stayed === 0
-                ? "bits-not-erased"
-                : "unknown";
-  return { span, fault, bytes, stayed, lost, ...(by !== undefined && { by }) };
+  if (erased !== undefined && all((byte) => byte === erased)) return "erased-left";
+  if (before && all((byte, address) => byte === before.byteAt(address))) return "old-content";
+  if (erased === undefined) return "unknown";
+  if (lost === 0) return "bits-not-programmed";
+  return stayed === 0 ? "bits-not-erased" : "unknown";
 }
 
 /** How far above its own place the content of `span` stands, when it stands anywhere else. */

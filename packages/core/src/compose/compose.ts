@@ -113,12 +113,8 @@ function mixedChecksums(plan: Plan, checksums: readonly ChecksumFacts[]): readon
 
 /** The profile with only those rules of which a checksum is among `mixed`. */
 function restricted(profile: Profile, mixed: readonly ChecksumFacts[]): Profile {
-  const names = new Set(mixed.map(({ name }) => name));
-  const bare = new Set(mixed.map(({ name }) => name.replace(/-\d+$/, "")));
-  return {
-    ...profile,
-    checksums: profile.checksums.filter(({ name, repeat }) => names.has(name) || (repeat && bare.has(name))),
-  };
+  const rules = new Set(mixed.map(({ rule }) => rule));
+  return { ...profile, checksums: profile.checksums.filter(({ name }) => rules.has(name)) };
 }
 
 /** What concerns an owner and is never edited, not even for a checksum. */

@@ -3,10 +3,11 @@ import type { DonorComparison } from "../compare/donor.js";
 import { comparePair, type PairComparison } from "../compare/pair.js";
 import { sideNames, sideOf, toldBy } from "../compare/sides.js";
 import { type Plan, spansFrom } from "../compose/plan.js";
-import { type Finding, finding } from "../findings/catalogue.js";
+import type { Finding } from "../findings/catalogue.js";
 import type { Meaning } from "../profile/schema/field.js";
+import { donorTwinRules } from "../rules/donor-twin.js";
 import { pairRules } from "../rules/pair.js";
-import { ask, type Check, judgement } from "../rules/rule.js";
+import { ask, type Check } from "../rules/rule.js";
 import { fieldNamed, type Unit } from "../unit/unit.js";
 import type { Examined } from "./examine.js";
 import { followingChecksums } from "./pair.js";
@@ -26,7 +27,7 @@ export function askTwin(composed: Examined, twin: Examined, plan: Plan, comparis
   ]);
   const { difference } = pair;
   const identical = difference.bytes === 0 && difference.onlyFirst.length === 0 && difference.onlySecond.length === 0;
-  const { rest, what } = withoutTheBoard(pair, board);
+  const { rest, kept } = withoutTheBoard(pair, board);
   const roles: Readonly<Record<string, string>> = {
     left: composedIsLeft ? "composed" : "twin",
     right: composedIsLeft ? "twin" : "composed",
@@ -35,15 +36,7 @@ export function askTwin(composed: Examined, twin: Examined, plan: Plan, comparis
     ...ask(pairRules, "composed", { comparison: rest, identical, sameFile: undefined }).map((check) =>
       inRoles(check, roles),
     ),
-    {
-      rule: "donor/board-told",
-      subject: "composed",
-      judgement: judgement(
-        [],
-        [],
-        what.length > 0 ? [finding("donor/twin-differs-by-donor", { what }, { role: "composed" })] : [],
-      ),
-    },
+    ...ask(donorTwinRules, "composed", kept),
   ];
 }
 
@@ -78,21 +71,19 @@ function spansOfBoard({ boots, meanings }: Board, composed: Unit, twin: Unit, pl
   return common([...regions, ...numbers], spansFrom(plan, "donor"));
 }
 
-/** The comparison without the numbers of a board that was judged already; and what differs there, in words. */
+/** The comparison without the numbers of a board that was judged already; and what differs there. */
 function withoutTheBoard(pair: PairComparison, { boots, meanings }: Board) {
   const isBoard = ({ means, status }: PairComparison["fields"][number]) =>
     status === "different" && means !== undefined && meanings.includes(means);
-  const others = boots.filter((boot) =>
+  const regions = boots.filter((boot) =>
     pair.pieces.some(({ region, rule }) => region?.name === boot && rule === "plan/donor"),
   );
+  const numbers = pair.fields
+    .filter(isBoard)
+    .map(({ name, left, right }) => ({ field: name, left: left ?? "none", right: right ?? "none" }));
   return {
     rest: { ...pair, fields: pair.fields.filter((field) => !isBoard(field)) },
-    what: [
-      ...pair.fields
-        .filter(isBoard)
-        .map(({ name, left, right }) => `${name} is ${left ?? "none"} beside ${right ?? "none"}`),
-      ...others.map((region) => `region ${region} holds other code`),
-    ],
+    kept: { numbers, regions },
   };
 }
 

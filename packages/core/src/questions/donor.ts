@@ -5,7 +5,6 @@ import { compareExpectations } from "../compare/expectations.js";
 import { compose } from "../compose/compose.js";
 import { blankRegions, lackingRegions, leftBehind, ownedCarried, virginParts } from "../compose/facts.js";
 import { type Plan, planOf } from "../compose/plan.js";
-import { finding } from "../findings/catalogue.js";
 import { isBare } from "../formats/decoded.js";
 import type { Image } from "../image/image.js";
 import { outsideOfDonor } from "../job/outside.js";
@@ -16,9 +15,9 @@ import { cautions } from "../report/cautions.js";
 import { withoutPrivateValues } from "../report/private.js";
 import type { Report } from "../report/schema.js";
 import { donorRules } from "../rules/donor.js";
-import { judgeSize } from "../rules/donor-fit.js";
 import type { DonorQuestion } from "../rules/donor-question.js";
-import { ask, type Check, judgement } from "../rules/rule.js";
+import { donorWithoutProfileRules } from "../rules/donor-without-profile.js";
+import { ask, type Check } from "../rules/rule.js";
 import { fieldOfMeaning, type Unit } from "../unit/unit.js";
 import { checkJob, checkSide } from "./check.js";
 import { composedFacts, examineComposed, seenThrough, sideName, toldSide } from "./donor-composed.js";
@@ -67,7 +66,7 @@ export function askDonor(request: DonorRequest): DonorAnswer {
 function withProfile(request: DonorRequest, profile: Profile): DonorAnswer {
   const { source, donor, twin, job, version, accelerators, ...options } = request;
   const slot = options.side;
-  const first = examine(source, profile, {
+  const ofSource = examine(source, profile, {
     job,
     jobSide: toldSide(source, profile) ?? slot,
     // What is carried is asked about as a part of the plan, and of the composed image.
@@ -75,34 +74,34 @@ function withProfile(request: DonorRequest, profile: Profile): DonorAnswer {
     accelerators,
   });
   const before = seenThrough(donor, profile);
-  const plan = planOf(first.unit, before);
+  const plan = planOf(ofSource.unit, before);
   const virgin = virginParts(plan, before);
-  const second = examine(donor, profile, {
+  const ofDonor = examine(donor, profile, {
     outside: job && outsideOfDonor(job),
     unasked: ["release", "blank-regions", "side-values"],
-    overlooked: () => overlookedIn(virgin, first.unit),
+    overlooked: () => overlookedIn(virgin, ofSource.unit),
     accelerators,
   });
-  const fourth = twin && examine(twin, profile, { job, jobSide: toldSide(twin, profile), accelerators });
-  const composition = compose(plan, first.unit, second.unit, accelerators);
-  const third = composition && examineComposed(composition, plan, request, profile, slot);
+  const ofTwin = twin && examine(twin, profile, { job, jobSide: toldSide(twin, profile), accelerators });
+  const composition = compose(plan, ofSource.unit, ofDonor.unit, accelerators);
+  const ofComposed = composition && examineComposed(composition, plan, request, profile, slot);
 
   const exact = ({ decoded }: InputFile) => isBare(decoded.format);
-  const comparison = compareDonor({ ...first, exact: exact(source) }, { ...second, exact: exact(donor) });
-  const wanted = job?.machine?.number ?? shownOf(fieldOfMeaning(first.unit, "machine-number"));
+  const comparison = compareDonor({ ...ofSource, exact: exact(source) }, { ...ofDonor, exact: exact(donor) });
+  const wanted = job?.machine?.number ?? shownOf(fieldOfMeaning(ofSource.unit, "machine-number"));
   const question: DonorQuestion = {
     sameFiles: sameFiles(request),
-    twinIsSource: twinIsSource(request, first, fourth),
+    twinIsSource: twinIsSource(request, ofSource, ofTwin),
     comparison,
-    expectations: compareExpectations(profile.donor?.expects ?? [], second.readings, job && outsideOfDonor(job)),
+    expectations: compareExpectations(profile.donor?.expects ?? [], ofDonor.readings, job && outsideOfDonor(job)),
     plan,
-    incomplete: lackingRegions(plan, second.unit),
-    blank: blankRegions(plan, first.unit, second.unit),
+    incomplete: lackingRegions(plan, ofDonor.unit),
+    blank: blankRegions(plan, ofSource.unit, ofDonor.unit),
     virgin: virgin.flatMap(({ region }) => region ?? []),
-    software: { source: first.software, donor: second.software },
-    leftBehind: leftBehind(plan, first.unit, second.unit),
+    software: { source: ofSource.software, donor: ofDonor.software },
+    leftBehind: leftBehind(plan, ofSource.unit, ofDonor.unit),
     composition,
-    composed: third && composedFacts(third.unit, second.unit, plan),
+    composed: ofComposed && composedFacts(ofComposed.unit, ofDonor.unit, plan),
     machineNumber: wanted,
     ownedUntold: job?.machine?.number === undefined ? ownedCarried(plan) : [],
     side: !profile.pair?.sides ? "unused" : slot !== undefined || twin ? "asked" : "unasked",
@@ -111,21 +110,21 @@ function withProfile(request: DonorRequest, profile: Profile): DonorAnswer {
   };
   const checks: Check[] = [
     ...ask(donorRules, "both", question),
-    ...(third && fourth ? askTwin(third, fourth, plan, comparison) : []),
-    ...(third?.checks ?? [uncomposed]),
-    ...first.checks,
-    ...second.checks,
-    ...(fourth?.checks ?? []),
+    ...(ofComposed && ofTwin ? askTwin(ofComposed, ofTwin, plan, comparison) : []),
+    ...(ofComposed?.checks ?? [uncomposed]),
+    ...ofSource.checks,
+    ...ofDonor.checks,
+    ...(ofTwin?.checks ?? []),
   ];
-  const all = [first, second, ...(fourth ? [fourth] : []), ...(third ? [third] : [])];
+  const all = [ofSource, ofDonor, ...(ofTwin ? [ofTwin] : []), ...(ofComposed ? [ofComposed] : [])];
   const report = assembleReport({
     command: "donor",
     version,
     profile,
     inputs: [source, donor, ...(twin ? [twin] : [])].map(reportInput),
     images: all.map(({ image, unit }) => ({ ...image, side: sideName(unit) ?? null })),
-    ...plannedDifferences(plan, second.unit, composition),
-    plan: reportPlan(plan, second.unit, composition, accelerators),
+    ...plannedDifferences(plan, ofDonor.unit, composition),
+    plan: reportPlan(plan, ofDonor.unit, composition, accelerators),
     checks,
     raised: profile.raise,
     cautions: [cautions.firstStart, cautions.ownership, cautions.release, cautions.scope],
@@ -146,38 +145,27 @@ function withoutProfile(request: DonorRequest): DonorAnswer {
   const { source, donor, twin, version, accelerators } = request;
   const given = [source, donor, ...(twin ? [twin] : [])];
   const looked = given.map((input) => examineWithoutProfile(input, accelerators));
-  const extent = ({ decoded }: InputFile) => (isBare(decoded.format) ? decoded.image.length : undefined);
-  const [own, other] = [extent(source), extent(donor)];
-  const twice = sameFiles(request);
   const report = assembleReport({
     command: "donor",
     version,
     inputs: given.map(reportInput),
     images: looked.map(({ image }) => image),
     checks: [
-      {
-        rule: "donor/units-distinct",
-        subject: "both",
-        judgement: judgement(
-          twice.map((same) => finding("donor/same-file", same, { role: same.second })),
-          [],
-        ),
-      },
-      ...(own !== undefined && other !== undefined
-        ? [
-            {
-              rule: "donor/part-fits",
-              subject: "both",
-              judgement: judgeSize({ standing: own === other ? "same" : "different", source: own, donor: other }),
-            },
-          ]
-        : []),
+      ...ask(donorWithoutProfileRules, "both", {
+        sameFiles: sameFiles(request),
+        sizes: { source: sizeOf(source), donor: sizeOf(donor) },
+      }),
       ...looked.flatMap(({ checks }) => checks),
     ],
     cautions: [cautions.firstStart, cautions.ownership, cautions.release, cautions.scope],
   });
   const secrets = looked.flatMap(({ privateValues }) => privateValues);
   return { report: request.private ? withoutPrivateValues(report, secrets) : report, composed: undefined };
+}
+
+/** The size of the part that a file was read from; undefined when the file may leave some of it out. */
+function sizeOf({ decoded }: InputFile): number | undefined {
+  return isBare(decoded.format) ? decoded.image.length : undefined;
 }
 
 function overlookedIn(parts: Plan["parts"], source: Unit): Overlooked {
@@ -199,10 +187,10 @@ function sameFiles({ source, donor, twin }: Pick<DonorRequest, "source" | "donor
   );
 }
 
-function twinIsSource({ source, twin }: DonorRequest, first: Examined, fourth: Examined | undefined) {
-  if (!twin || !fourth) return undefined;
+function twinIsSource({ source, twin }: DonorRequest, ofSource: Examined, ofTwin: Examined | undefined) {
+  if (!twin || !ofTwin) return undefined;
   if (source.sha256 === twin.sha256) return "file";
-  return sameSerialOf(first.unit, fourth.unit) ? "serial-number" : undefined;
+  return sameSerialOf(ofSource.unit, ofTwin.unit) ? "serial-number" : undefined;
 }
 
 function sheetOf(job: JobSheet | undefined, { releases }: Profile): DonorQuestion["sheet"] {

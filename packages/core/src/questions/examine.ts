@@ -5,7 +5,7 @@ import { type ChecksumFacts, measureChecksums } from "../checksums/measure.js";
 import { vouchedNumbers } from "../checksums/stated.js";
 import { finding } from "../findings/catalogue.js";
 import { contentDigest } from "../fingerprint/content.js";
-import { type Fingerprint, type FingerprintResult, fingerprintOf } from "../fingerprint/fingerprint.js";
+import { type FingerprintResult, fingerprintOf } from "../fingerprint/fingerprint.js";
 import { fingerprintParts } from "../fingerprint/parts.js";
 import { isBare } from "../formats/decoded.js";
 import { identityFacts } from "../identity/facts.js";
@@ -19,9 +19,8 @@ import type { JobSheet } from "../job/schema.js";
 import { belongingOf } from "../profile/schema/field.js";
 import type { Profile } from "../profile/schema/profile.js";
 import type { Build } from "../profile/schema/release.js";
-import { reportSpan } from "../report/assemble.js";
 import type { PrivateValue } from "../report/private.js";
-import type { ReportChecksum, ReportImage } from "../report/schema.js";
+import type { ReportImage } from "../report/schema.js";
 import { checksumRules } from "../rules/checksum.js";
 import { withoutConsequences } from "../rules/consequences.js";
 import { fileRules } from "../rules/file.js";
@@ -33,6 +32,7 @@ import { unitRules } from "../rules/unit.js";
 import { describeUnit, type Unit } from "../unit/unit.js";
 import type { InputFile } from "./input.js";
 import { provedOrder } from "./proved-order.js";
+import { reportImageOf } from "./report-image.js";
 import { isSound, soundnessOfRead, soundnessOfUnit } from "./soundness-facts.js";
 import { unitQuestion } from "./unit-facts.js";
 
@@ -122,7 +122,6 @@ export function examine(input: InputFile, profile: Profile, expectations: Expect
     ...ask(identityRules, role, identity),
     ...(asks("release") ? askRelease(role, reading, job, build) : []),
   ];
-  const { checksummed, described } = coverage;
   return {
     unit,
     checksums,
@@ -131,18 +130,7 @@ export function examine(input: InputFile, profile: Profile, expectations: Expect
     software: reading.software,
     sound: isSound(soundness),
     checks: withoutConsequences(checks, soundness),
-    image: {
-      role,
-      identity: identityOf(unit),
-      checksums: checksums.map(reportChecksum),
-      ...reportFingerprints(computed),
-      coverage: { checksummed, described },
-      regions: unit.regions.map(({ name, role: purpose, spans }) => ({
-        name,
-        role: purpose,
-        spans: spans.map(reportSpan),
-      })),
-    },
+    image: reportImageOf(role, unit, { checksums, fingerprints: computed, coverage }),
     privateValues: [
       ...ownedValues(identity.readings),
       ...unit.fields.flatMap((reading) =>
@@ -231,43 +219,4 @@ export function examineWithoutProfile(
 /** Whether a field's value concerns an owner or the single unit. */
 function isPrivate(field: Profile["fields"][number]): boolean {
   return field.means === "immobiliser" || ["unit", "machine"].includes(belongingOf(field));
-}
-
-/** Values by field name. What an immobiliser holds is never shown. */
-function identityOf(unit: Unit): Record<string, string> {
-  return Object.fromEntries(
-    unit.fields.flatMap((reading) =>
-      "shown" in reading && reading.field.means !== "immobiliser" ? [[reading.field.name, reading.shown]] : [],
-    ),
-  );
-}
-
-function reportChecksum({
-  name,
-  algorithm,
-  status,
-  stored,
-  computed,
-  covered,
-  storedAt,
-}: ChecksumFacts): ReportChecksum {
-  return {
-    name,
-    algorithm,
-    status,
-    stored: stored ?? null,
-    computed: computed ?? null,
-    range: covered.map(reportSpan),
-    ...(storedAt && { at: reportSpan(storedAt) }),
-  };
-}
-
-function reportFingerprints(computed: readonly Fingerprint[]) {
-  const by = (value: (one: (typeof computed)[number]) => string) =>
-    Object.fromEntries(computed.map((one) => [one.part, value(one)]));
-  return {
-    fingerprints: by(({ digest }) => digest),
-    recipes: by(({ recipe }) => recipe),
-    shortFingerprints: by(({ readable }) => readable),
-  };
 }

@@ -1,4 +1,5 @@
 import { type Span, totalLength } from "../bytes/span.js";
+import { bitsOneWay } from "../compare/readback.js";
 import { type Finding, finding } from "../findings/catalogue.js";
 import type { ReadDifference } from "../soundness/read-differences.js";
 import { judgement, type Rule } from "./rule.js";
@@ -45,9 +46,6 @@ export interface VoteQuestion {
 
 /** Runs that a finding names at the most. */
 const runsNamed = 8;
-
-/** Bits that must all have turned one way before that says anything: by chance they do once in 128 times. */
-const bitsOneWay = 8;
 
 export const readsRules: readonly Rule<ReadsQuestion>[] = [
   {

@@ -33,6 +33,7 @@ describe("a stored value", () => {
     const image = [...digits, ...bytesOf(hex)];
     expect(measureOne(rule, imageOf(image))).toEqual({
       name: "check-a",
+      rule: "check-a",
       algorithm: crc32.algorithm,
       kind: "crc",
       width: 32,

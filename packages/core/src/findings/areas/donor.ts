@@ -18,6 +18,12 @@ interface Expectation {
   readonly told: readonly Told[];
 }
 
+/** What a composed image has of the donor's board and its twin has otherwise: numbers, and boot regions by name. */
+export interface KeptBoard {
+  readonly numbers: readonly { readonly field: string; readonly left: string; readonly right: string }[];
+  readonly regions: readonly string[];
+}
+
 /** Whether a donor may be written with what a source holds, and what comes out of it. */
 export interface DonorFacts {
   "donor/same-file": { readonly first: string; readonly second: string; readonly sha256: string };
@@ -71,7 +77,7 @@ export interface DonorFacts {
   "donor/virgin": { readonly regions: readonly string[] };
   "donor/software-overwritten": { readonly donor: string; readonly source: string };
   "donor/already-written": Record<never, never>;
-  "donor/twin-differs-by-donor": { readonly what: readonly string[] };
+  "donor/twin-differs-by-donor": KeptBoard;
 }
 
 const since = "0.1.0";
@@ -503,7 +509,11 @@ export const donorEntries: Entries<DonorFacts> = {
   "donor/twin-differs-by-donor": {
     severity: "note",
     title: "The composed image differs from the twin in what stays the donor's",
-    says: ({ what }) => `${what.join("; ")}; the rules on donors judge it`,
+    says: ({ numbers, regions }) =>
+      `${[
+        ...numbers.map(({ field, left, right }) => `${field} is ${left} beside ${right}`),
+        ...regions.map((region) => `region ${region} holds other code`),
+      ].join("; ")}; the rules on donors judge it`,
     why: "Hardware and boot software belong to the board; whether they go with the software is judged by itself.",
     next: "Nothing; keep this report, because a comparison of the two as a pair will name the same differences.",
     since,
