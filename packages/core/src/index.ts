@@ -17,7 +17,7 @@ export { type Plan, type PlanPart, planOf } from "./compose/plan.js";
 export type { Certainty } from "./discover/chance.js";
 export type { Hit } from "./discover/hit.js";
 export { type PlanOptions, planSeek, runSeekTask, type SeekPlan, type SeekTask } from "./discover/plan.js";
-export type { FoundChecksum } from "./discover/result.js";
+export type { CrcParameters, FoundChecksum } from "./discover/result.js";
 export * from "./discover/seek.js";
 export * from "./findings/catalogue.js";
 export * from "./findings/finding.js";

@@ -72,21 +72,22 @@ async function search(world: World, images: readonly Image[], { budget, quiet }:
   const progress = new Progress(world, quiet !== true);
   const hits: Hit[] = [];
   const done: SeekTask[] = [];
-  const round = (number: number, options: PlanOptions, { tasks }: SeekPlan, from: number, part: number) => {
+  const round = (number: number, options: PlanOptions, of: SeekPlan, from: number, part: number) => {
+    const { tasks } = of;
     const total = tasks.reduce((sum, { work }) => sum + work, 0);
     let work = 0;
     return threads.run(number, options, tasks, (task, more) => {
       hits.push(...more);
       done.push(task);
       work += task.work;
-      void progress.show(from + (part * work) / total, () => countOf(seekResult(plan, hits, [])));
+      void progress.show(from + (part * work) / total, () => countOf(seekResult(of, hits, [])));
     });
   };
   try {
     await round(0, {}, plan, 0, 0.9);
     const further = threads.stopped ? undefined : furtherPlan(plan, hits);
     if (further) await round(1, further.options, further, 0.9, 0.1);
-    return seekResult(plan, hits, done, plan.tasks.length + (further?.tasks.length ?? 0));
+    return seekResult(further ?? plan, hits, done, plan.tasks.length + (further?.tasks.length ?? 0));
   } finally {
     clearTimeout(timer);
     release();

@@ -154,6 +154,15 @@ export function aligned({ address }: Ground, boundaries: Boundaries, multiple: n
   };
 }
 
+/** The indices of at most so many boundaries, those of fewest bits, in ascending order. */
+export function usualFirst(bits: Float32Array, most: number): Int32Array {
+  const all = Int32Array.from(bits.keys()).filter((i) => bits[i] !== Number.POSITIVE_INFINITY);
+  return all
+    .sort((a, b) => (bits[a] as number) - (bits[b] as number) || a - b)
+    .subarray(0, most)
+    .sort();
+}
+
 /** How unusual a range is, and which kind of range that was said of. */
 export interface RangeCost {
   readonly bits: number;

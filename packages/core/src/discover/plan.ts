@@ -10,6 +10,7 @@ import { searchDescribed } from "./search-described.js";
 import { searchInside } from "./search-inside.js";
 import { searchWords, worthEveryWord } from "./search-words.js";
 import { Site } from "./site.js";
+import type { RecoveredCrc } from "./unknown-registers.js";
 
 /** The searches there are, in the order in which they are made. */
 const searches = {
@@ -44,6 +45,8 @@ export interface SeekPlan {
 export interface PlanOptions {
   /** CRCs that are in no catalogue and are looked for as well. */
   readonly models?: readonly Omit<CrcModel, "name">[];
+  /** The same for those that were recovered from differences between the images, which have to prove more. */
+  readonly recovered?: readonly RecoveredCrc[];
   /** Ends of ranges that are established already: others may begin and end there. */
   readonly known?: KnownEnds;
   /** Only these families, by index. */
@@ -54,11 +57,15 @@ export interface PlanOptions {
 
 /** What is to be tried in `images`, likeliest first. */
 export function planSeek(images: readonly Image[], options: PlanOptions = {}): SeekPlan {
-  const { models = [], known = {}, families: only, searches: wanted } = options;
+  const { models = [], recovered = [], known = {}, families: only, searches: wanted } = options;
   const grounds = groundsOf(images);
   const total = grounds.reduce((sum, { length }) => sum + length, 0);
   const sites = grounds.map((ground, i) => new Site(i, ground, known[i], Math.log2(total / ground.length)));
-  const families = [...familiesToSeek(), ...models.map(ownFamily)];
+  const families = [
+    ...familiesToSeek(),
+    ...models.map((model) => ownFamily(model, bitsOfOwn)),
+    ...recovered.map(({ model, bits }) => ownFamily(model, bitsOfOwn + bits)),
+  ];
   const tasks = sites.flatMap((site) =>
     families.flatMap((family, index) => {
       if (only && !only.includes(index)) return [];
@@ -82,14 +89,16 @@ export function runSeekTask(plan: SeekPlan, task: SeekTask): Hit[] {
   return searches[task.search](site, family, task.family);
 }
 
-function ownFamily(model: Omit<CrcModel, "name">): Family {
+const bitsOfOwn = 4;
+
+function ownFamily(model: Omit<CrcModel, "name">, bits: number): Family {
   const { width, poly, refin } = model;
   const kind = { width: width as 8 | 16 | 24 | 32, poly: Number(BigInt.asIntN(32, poly)), reflected: refin };
   return crcFamily(
     `CRC-${width} of 0x${poly.toString(16)}${refin ? ", reflected" : ""}`,
     kind,
     [{ model, bits: 1 }],
-    4,
+    bits,
   );
 }
 

@@ -1,4 +1,6 @@
 import { type AlgorithmChoice, algorithmOf } from "../algorithms/algorithm.js";
+import type { CrcModel } from "../algorithms/crc.js";
+import { crcCatalogue } from "../algorithms/crc-catalogue.js";
 import type { ByteOrder } from "../bytes/word.js";
 import { CERTAIN_BELOW, type Certainty, certaintyOf, type Judged, judged, LIKELY_BELOW } from "./chance.js";
 import type { Hit } from "./hit.js";
@@ -9,9 +11,21 @@ import { coreOf, withoutShifted } from "./shifted.js";
 import { valueAt } from "./site.js";
 import { tabled } from "./tables.js";
 
+/** The parameters of a CRC in the notation of a profile: numbers are text with 0x before hexadecimal digits. */
+export interface CrcParameters {
+  readonly width: number;
+  readonly poly: string;
+  readonly init: string;
+  readonly refin: boolean;
+  readonly refout: boolean;
+  readonly xorout: string;
+}
+
 /** A range of the images that checks itself. */
 export interface FoundChecksum {
   readonly algorithm: string;
+  /** Of a CRC that has no name: as a profile takes them for `algorithm`. */
+  readonly parameters?: CrcParameters;
   /** What it covers, in order. */
   readonly ranges: readonly { readonly start: number; readonly length: number }[];
   readonly stored: {
@@ -56,20 +70,32 @@ export function foundIn(plan: SeekPlan, hits: readonly Hit[]): FoundChecksum[] {
     );
 }
 
-/** The ends of what is established among `hits`, and the families that it is of: what else may be found with them. */
-export function establishedBy(plan: SeekPlan, hits: readonly Hit[]): { known: KnownEnds; families: number[] } {
+/** What is established among hits. */
+export interface Established {
+  /** The ends of ranges and values. */
+  readonly known: KnownEnds;
+  readonly families: readonly number[];
+  /** The offsets of all bytes of values, for each ground by index. */
+  readonly values: Readonly<Record<number, ReadonlySet<number>>>;
+}
+
+/** The ends of what is established among `hits`, the families that it is of, and the bytes that values take. */
+export function establishedBy(plan: SeekPlan, hits: readonly Hit[]): Established {
   const established = settled(plan, hits).filter(({ expectedByChance }) => expectedByChance < LIKELY_BELOW);
   const known: Record<number, Set<number>> = {};
+  const values: Record<number, Set<number>> = {};
   for (const { hit } of established) {
-    const bytes = (plan.families[hit.family]?.width ?? 8) / 8;
-    known[hit.ground] ??= new Set();
-    for (const offset of [hit.start, hit.end, hit.stored, hit.stored + bytes * (hit.complemented ? 2 : 1)]) {
-      known[hit.ground]?.add(offset);
-    }
+    const bytes = ((plan.families[hit.family]?.width ?? 8) / 8) * (hit.complemented ? 2 : 1);
+    const { ground, start, end, stored } = hit;
+    known[ground] ??= new Set();
+    values[ground] ??= new Set();
+    for (const offset of [start, end, stored, stored + bytes]) known[ground].add(offset);
+    for (let i = 0; i < bytes; i++) values[ground].add(stored + i);
   }
   return {
     known: Object.fromEntries(Object.entries(known).map(([ground, offsets]) => [ground, [...offsets]])),
     families: [...new Set(established.map(({ hit }) => hit.family))],
+    values,
   };
 }
 
@@ -144,8 +170,11 @@ function described(plan: SeekPlan, { hit, expectedByChance }: Judged): FoundChec
           { start: address + stored + bytes, length: hit.end - stored - bytes },
         ]
       : [whole];
+  const algorithm = nameOf(variant.algorithm);
   return {
-    algorithm: nameOf(variant.algorithm),
+    algorithm,
+    ...(typeof variant.algorithm !== "string" &&
+      !isNamed(algorithm) && { parameters: parametersOf(variant.algorithm) }),
     ranges,
     stored: {
       start: address + stored,
@@ -164,6 +193,15 @@ function described(plan: SeekPlan, { hit, expectedByChance }: Judged): FoundChec
         ? 0
         : Math.max(1, Math.ceil((Math.log2(expectedByChance / CERTAIN_BELOW) + 0.1) / family.width)),
   };
+}
+
+function isNamed(algorithm: string): boolean {
+  return crcCatalogue.some(({ name }) => name === algorithm);
+}
+
+function parametersOf({ width, poly, init, refin, refout, xorout }: Omit<CrcModel, "name">): CrcParameters {
+  const text = (value: bigint) => `0x${value.toString(16).padStart(width / 4, "0")}`;
+  return { width, poly: text(poly), init: text(init), refin, refout, xorout: text(xorout) };
 }
 
 function nameOf(algorithm: AlgorithmChoice): string {

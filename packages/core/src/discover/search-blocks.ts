@@ -1,6 +1,6 @@
 import type { ByteOrder } from "../bytes/word.js";
 import { admitted, type Candidate } from "./admit.js";
-import { asides, type Boundaries, costOfRange } from "./boundaries.js";
+import { asides, type Boundaries, costOfRange, usualFirst } from "./boundaries.js";
 import type { Family, Keys, Variant } from "./family.js";
 import { SHORTEST_RANGE } from "./ground.js";
 import type { Hit } from "./hit.js";
@@ -195,15 +195,6 @@ class BlockSearch {
     });
     if (hit) this.#hits.push(hit);
   }
-}
-
-/** The indices of at most so many boundaries, those of fewest bits, in ascending order. */
-export function usualFirst(bits: Float32Array, most: number): Int32Array {
-  const all = Int32Array.from(bits.keys()).filter((i) => bits[i] !== Number.POSITIVE_INFINITY);
-  return all
-    .sort((a, b) => (bits[a] as number) - (bits[b] as number) || a - b)
-    .subarray(0, most)
-    .sort();
 }
 
 /** The bits that so many boundaries do not exceed. */

@@ -1,10 +1,9 @@
 import type { ByteOrder } from "../bytes/word.js";
 import { admitted } from "./admit.js";
-import { type Boundaries, costOfRange } from "./boundaries.js";
+import { type Boundaries, costOfRange, usualFirst } from "./boundaries.js";
 import type { Family, Keys, Variant } from "./family.js";
 import { SHORTEST_RANGE } from "./ground.js";
 import type { Hit } from "./hit.js";
-import { usualFirst } from "./search-blocks.js";
 import { ordersOf } from "./search-words.js";
 import { isTrivial, type Site, valueAt } from "./site.js";
 

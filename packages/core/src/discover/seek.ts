@@ -2,6 +2,7 @@ import type { Image } from "../image/image.js";
 import type { Hit } from "./hit.js";
 import { type PlanOptions, planSeek, runSeekTask, type SeekPlan, type SeekTask } from "./plan.js";
 import { establishedBy, type FoundChecksum, foundIn } from "./result.js";
+import { recoverCrcs } from "./unknown-crc.js";
 
 /** How far a search has come. */
 export interface SeekStep {
@@ -43,8 +44,9 @@ export function* seekChecksums(images: readonly Image[], options: PlanOptions = 
   const found = () => foundIn(first, hits);
   yield* steps(first, hits, found, 0, 0.9);
   const further = furtherPlan(first, hits);
-  if (further) yield* steps(further, hits, found, 0.9, 0.1);
-  return seekResult(first, hits, [...first.tasks, ...(further?.tasks ?? [])]);
+  if (!further) return seekResult(first, hits, first.tasks);
+  yield* steps(further, hits, () => foundIn(further, hits), 0.9, 0.1);
+  return seekResult(further, hits, [...first.tasks, ...further.tasks]);
 }
 
 function* steps(
@@ -63,11 +65,17 @@ function* steps(
   }
 }
 
-/** What there is to try once `hits` have established ranges: others may begin or end where these do. */
+/**
+ * What there is to try once `hits` have established ranges: others may begin or end where these do, and what changes
+ * between the images and is no value yet may be that of a CRC in no catalogue. Describes all `hits` of `plan` as well.
+ */
 export function furtherPlan(plan: SeekPlan, hits: readonly Hit[]): SeekPlan | undefined {
-  const { known, families } = establishedBy(plan, hits);
-  if (families.length === 0) return undefined;
-  return planSeek(plan.images, { ...plan.options, known, families, searches: ["blocks", "words", "inside"] });
+  const { known, families, values } = establishedBy(plan, hits);
+  const recovered = plan.sites.flatMap((site) => recoverCrcs(site, values[site.index] ?? new Set()));
+  const own = recovered.map((_, i) => plan.families.length + i);
+  if (families.length + own.length === 0) return undefined;
+  const searches = ["blocks", "words", "inside", ...(own.length > 0 ? (["described"] as const) : [])] as const;
+  return planSeek(plan.images, { ...plan.options, known, recovered, families: [...families, ...own], searches });
 }
 
 /** What a search comes to in which the tasks `done` of `plan` were done, with `hits`. */
