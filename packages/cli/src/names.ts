@@ -1,5 +1,15 @@
-import { basename } from "node:path";
-import { type InputFile, type NamesGiven, type Report, readMeasurementDescription, withNames } from "@assay/core";
+import { basename, dirname } from "node:path";
+import {
+  type InputFile,
+  isPathInside,
+  type MeasurementDescription,
+  type NamesGiven,
+  type Report,
+  readMeasurementDescription,
+  withNames,
+} from "@assay/core";
+import { placeInFolder } from "./files/in-folder.js";
+import { STANDARD_INPUT, USUAL_LIMIT } from "./files/read.js";
 import { inFile, readKept } from "./inputs.js";
 import type { World } from "./world.js";
 
@@ -14,9 +24,33 @@ export async function named(
   inputs: readonly InputFile[],
   options: Pick<NamesGiven, "private" | "raised">,
 ): Promise<Report> {
-  const { bytes } = await readKept(world, path, undefined);
-  const description = inFile(path, () => readMeasurementDescription(textOf(bytes)));
+  const description = await readDescription(world, path);
   return withNames(report, { ...options, file: basename(path), description }, inputs);
+}
+
+/** Times that files are fetched which the files fetched before ask for: deeper than they are read into each other. */
+const ROUNDS = 17;
+
+/** The description at `path` with the files that it includes, as far as they lie in its folder. */
+async function readDescription(world: World, path: string): Promise<MeasurementDescription> {
+  const { bytes } = await readKept(world, path, undefined);
+  const text = textOf(bytes);
+  const files = new Map<string, string>();
+  let left = USUAL_LIMIT - bytes.length;
+  const asked = new Set<string>();
+  for (let round = 0; ; round++) {
+    const description = inFile(path, () => readMeasurementDescription(text, files));
+    const wanted = description.missing.filter((name) => !asked.has(name));
+    if (wanted.length === 0 || round === ROUNDS || path === STANDARD_INPUT) return description;
+    for (const name of wanted) {
+      asked.add(name);
+      const place = isPathInside(name) ? placeInFolder(world, dirname(path), name, "names/outside-folder") : undefined;
+      if (place === undefined) continue;
+      const file = await readKept(world, place, left);
+      left -= file.bytes.length;
+      files.set(name, textOf(file.bytes));
+    }
+  }
 }
 
 /** The text of a description: in the encoding that its byte order mark says, else UTF-8, else one byte a character. */

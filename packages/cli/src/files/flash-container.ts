@@ -1,4 +1,4 @@
-import { dirname, isAbsolute, join, relative, sep } from "node:path";
+import { dirname } from "node:path";
 import {
   containerProfile,
   type Decoded,
@@ -16,7 +16,7 @@ import {
   sessionOf,
 } from "@assay/core";
 import type { World } from "../world.js";
-import { systemRefusal } from "./problem.js";
+import { placeInFolder } from "./in-folder.js";
 import { readFile, STANDARD_INPUT } from "./read.js";
 
 /** Which session of a container, and how much may come out of it. */
@@ -106,7 +106,7 @@ async function filesInFolder(
   }
   let left = limit;
   for (const name of names) {
-    const place = placeInFolder(world, dirname(path), name);
+    const place = placeInFolder(world, dirname(path), name, "container/outside-folder");
     if (place === undefined) continue;
     const file = await readFile(world, place, left);
     if (file.source) world.kept.push(file.source);
@@ -114,20 +114,6 @@ async function filesInFolder(
     found.set(name, file.bytes);
   }
   return found;
-}
-
-function placeInFolder({ files }: World, folder: string, name: string): string | undefined {
-  const place = join(folder, name);
-  try {
-    const inside = relative(files.realpathSync.native(folder), files.realpathSync.native(place));
-    if (inside !== ".." && !inside.startsWith(`..${sep}`) && !isAbsolute(inside)) return place;
-  } catch (error) {
-    if ((error as NodeJS.ErrnoException).code === "ENOENT") return undefined;
-    throw systemRefusal("input/unreadable", place, "a file that can be read", error);
-  }
-  throw new Refusal("container/outside-folder", "expected a file in the container's folder, got a link out of it", {
-    file: place,
-  });
 }
 
 /** The text of a document, in the encoding that its declaration names, or UTF-8. */

@@ -11,7 +11,9 @@ const kinds: Readonly<Record<Named["kind"], string>> = {
   block: "the block",
   curve: "the curve",
   map: "the table",
+  cuboid: "the cuboid",
   axis: "the axis",
+  segment: "the segment",
 };
 
 /** Objects that are named; the others are counted. */
@@ -51,6 +53,6 @@ function partText(part: Named["part"]): string {
   if (!part) return "";
   const { what, first, last } = part;
   const range = (one: string) => (first === last ? `${one} ${first}` : `${one}s ${first} to ${last}`);
-  if (what === "axis-x" || what === "axis-y") return `, ${range("point")} of its ${what.slice(-1)} axis`;
+  if (what.startsWith("axis-")) return `, ${range("point")} of its ${what.slice(5)} axis`;
   return `, ${range(what.replace(/s$/, ""))}`;
 }

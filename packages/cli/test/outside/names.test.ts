@@ -1,4 +1,4 @@
-import { readFileSync, writeFileSync } from "node:fs";
+import { mkdirSync, readFileSync, symlinkSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { gunzipSync } from "node:zlib";
@@ -49,6 +49,27 @@ describe("names of places", () => {
       "another text",
       "another text",
     ]);
+  });
+
+  it("are in files beside the description, but in none outside of its folder", async () => {
+    const text = readFileSync(join(folder, "plain.a2l"), "latin1");
+    const at = text.indexOf("/begin CHARACTERISTIC");
+    const end = text.indexOf("/end MODULE");
+    const include = (name: string) => `${text.slice(0, at)}/include "${name}" ${text.slice(end)}`;
+    mkdirSync(join(folder, "a"));
+    writeFileSync(join(folder, "a", "objects.a2l"), text.slice(at, end));
+    writeFileSync(join(folder, "split.a2l"), include("a/objects.a2l"));
+    const told = await assay(["pair", left, right, ...profile, "--names", join(folder, "split.a2l")]);
+    expect(told.stdout.toString()).toMatch(/in the table InjectionMap, rows 3 to 5/);
+    writeFileSync(join(folder, "a", "up.a2l"), include("../plain.a2l"));
+    const up = await assay(["pair", left, right, ...profile, "--names", join(folder, "a", "up.a2l"), "--json"]);
+    const about = JSON.parse(up.stdout.toString()).names;
+    expect(about.leftOut).toContain("the file ../plain.a2l, which is to be read in its place");
+    symlinkSync(join(folder, "plain.a2l"), join(folder, "a", "link.a2l"));
+    writeFileSync(join(folder, "a", "linked.a2l"), include("link.a2l"));
+    const linked = await assay(["pair", left, right, "--names", join(folder, "a", "linked.a2l"), "--json"]);
+    expect(linked.code).toBe(2);
+    expect(JSON.parse(linked.stdout.toString()).error.code).toBe("names/outside-folder");
   });
 
   it("of a description that does not hold together are refused, with the line", async () => {

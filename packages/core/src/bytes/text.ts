@@ -55,3 +55,8 @@ export function toUtf8(text: string): Uint8Array {
   }
   return bytes.slice(0, length);
 }
+
+/** Whether a path, its parts between slashes, stays inside the folder that it counts from, whatever system reads it. */
+export function isPathInside(path: string): boolean {
+  return /^[^\\:\0]{1,255}$/.test(path) && path.split("/").every((part) => !["", ".", ".."].includes(part));
+}

@@ -1,6 +1,7 @@
 import { intersection, type Span } from "../bytes/span.js";
 import type { MeasurementDescription } from "./description.js";
-import type { NamedObject, ObjectPart } from "./object.js";
+import type { ObjectPart, StoredCount } from "./laid-out.js";
+import type { NamedObject } from "./object.js";
 
 /** What a run of addresses meets: an object, and the part of it. */
 export interface NamedPlace {
@@ -31,8 +32,14 @@ export class NameIndex {
     });
   }
 
-  /** The objects that `span` meets, by address, at most 16, and how many more were seen. */
-  placesIn(span: Span): { readonly places: readonly NamedPlace[]; readonly more: number } {
+  /**
+   * The objects that `span` meets, by address, at most 16, and how many more were seen. Rows and points are named where
+   * the memory holds, as `holds` says of it, the numbers that they depend on.
+   */
+  placesIn(
+    span: Span,
+    holds: (count: StoredCount) => boolean = () => false,
+  ): { readonly places: readonly NamedPlace[]; readonly more: number } {
     const met: NamedObject[] = [];
     const least = this.#firstIndex((i) => (this.#reach[i] as number) > span.start);
     const end = this.#firstIndex((i) => (this.#objects[i] as NamedObject).span.start >= span.end);
@@ -40,9 +47,11 @@ export class NameIndex {
       const object = this.#objects[i] as NamedObject;
       if (object.span.end > span.start) met.unshift(object);
     }
-    const places = met
-      .slice(0, NAMED)
-      .map(({ name, kind, parts }) => ({ name, kind, part: partOf(parts, kind, span) }));
+    const places = met.slice(0, NAMED).map(({ name, kind, parts, counts }) => ({
+      name,
+      kind,
+      part: counts.every(holds) ? partOf(parts, kind, span) : undefined,
+    }));
     return { places, more: met.length - places.length };
   }
 
@@ -64,7 +73,7 @@ function partOf(parts: readonly ObjectPart[], kind: NamedObject["kind"], span: S
   if (kind === "value" || kind === "text") return undefined;
   for (const { what, span: own, step } of parts) {
     const shared = intersection(own, span);
-    if (!shared || what === "single") continue;
+    if (!shared) continue;
     const lineOf = (address: number) => Math.floor((address - own.start) / step) + 1;
     return { what, first: lineOf(shared.start), last: lineOf(shared.end - 1) };
   }

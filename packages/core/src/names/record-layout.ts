@@ -1,78 +1,126 @@
 import type { A2lBlock } from "./a2l-blocks.js";
 import { countIn } from "./a2l-number.js";
+import { type Alignments, alignmentsIn, type ValueType, valueTypes } from "./a2l-types.js";
 
 /** How the values of an object lie in the memory: the parts of a record, in their order. */
 export interface RecordLayout {
   readonly parts: readonly LayoutPart[];
-  /** Whether a part is in it whose size is not known here: then nothing behind it has a place. */
+  /** Whether all that is in it is understood; else nothing in it has a place. */
   readonly complete: boolean;
+  /** Whether every part stays where it is when an axis has fewer points than it may have. */
+  readonly fixed: boolean;
+  /** The number of points of each axis, x first, where the layout itself states it. */
+  readonly points: readonly (number | undefined)[];
+  /** What it says of alignment; the rest is as the whole description has it. */
+  readonly alignments: Alignments;
 }
 
 export interface LayoutPart {
-  readonly what: "values" | "axis-x" | "axis-y" | "single";
+  /** `count`: the number of points of an axis, as the memory holds it. `single`: one value that is no part of a table. */
+  readonly what: "values" | "points" | "count" | "single";
+  /** Which axis it is of: 0 is x. Undefined for values and what is of no axis. */
+  readonly axis: number | undefined;
   readonly position: number;
-  /** Bytes of one value. */
-  readonly size: number;
-  /** Of the values of a map: whether those of one row follow each other. */
-  readonly byRow: boolean;
+  readonly type: ValueType;
+  /** How many, where the layout itself says so. */
+  readonly times: number | undefined;
+  /** Of values, how they lie: row by row, column by column, or each behind its point of one axis. */
+  readonly order: "rows" | "columns" | "with-x" | "with-y";
+  /** Of the points of an axis: whether the first lies first. */
+  readonly ascending: boolean;
 }
 
-/** Bytes of a value by the name of its type (ASAM MCD-2 MC; from memory). */
-const sizes: Readonly<Record<string, number>> = {
-  UBYTE: 1,
-  SBYTE: 1,
-  BYTE: 1,
-  UWORD: 2,
-  SWORD: 2,
-  WORD: 2,
-  FLOAT16_IEEE: 2,
-  ULONG: 4,
-  SLONG: 4,
-  LONG: 4,
-  FLOAT32_IEEE: 4,
-  A_UINT64: 8,
-  A_INT64: 8,
-  FLOAT64_IEEE: 8,
-};
+const axes = ["X", "Y", "Z", "4", "5"];
 
-/** Parts of a record by their keyword; all of them are followed by a position and a type. */
+/** Parts of a record by their keyword without the axis; all of them are followed by a position and a type. */
 const kinds: Readonly<Record<string, LayoutPart["what"]>> = {
   FNC_VALUES: "values",
-  AXIS_PTS_X: "axis-x",
-  AXIS_PTS_Y: "axis-y",
-  NO_AXIS_PTS_X: "single",
-  NO_AXIS_PTS_Y: "single",
-  SRC_ADDR_X: "single",
-  SRC_ADDR_Y: "single",
+  AXIS_PTS: "points",
+  AXIS_RESCALE: "points",
+  NO_AXIS_PTS: "count",
+  NO_RESCALE: "single",
+  SRC_ADDR: "single",
+  RIP_ADDR: "single",
+  OFFSET: "single",
+  SHIFT_OP: "single",
+  DIST_OP: "single",
   IDENTIFICATION: "single",
-  RIP_ADDR_W: "single",
-  RIP_ADDR_X: "single",
-  RIP_ADDR_Y: "single",
-  OFFSET_X: "single",
-  OFFSET_Y: "single",
-  SHIFT_OP_X: "single",
-  SHIFT_OP_Y: "single",
-  DIST_OP_X: "single",
-  DIST_OP_Y: "single",
   RESERVED: "single",
 };
 
-/** Keywords that place nothing: alignments, fixed counts, static records. */
+/** Keywords that place nothing. */
 const placeless = /^(ALIGNMENT_|FIX_NO_AXIS_PTS_|STATIC_)/;
 
-/** The layout in the block RECORD_LAYOUT. */
+const orders: Readonly<Record<string, LayoutPart["order"]>> = {
+  ROW_DIR: "rows",
+  COLUMN_DIR: "columns",
+  ALTERNATE_WITH_X: "with-x",
+  ALTERNATE_WITH_Y: "with-y",
+};
+
+/**
+ * The layout in the block RECORD_LAYOUT (ASAM MCD-2 MC 1.6 and 1.7; from memory). Data behind a pointer, curves that
+ * alternate, and what else is not understood leave it incomplete.
+ */
 export function readRecordLayout({ tokens }: A2lBlock): RecordLayout {
   const parts: LayoutPart[] = [];
+  const points: (number | undefined)[] = [];
   let complete = true;
+  let fixed = false;
+  let next = 1; // past the name
   for (const [i, { kind, text }] of tokens.entries()) {
-    if (i === 0 || kind !== "word" || !/^[A-Z][A-Z0-9_]*$/.test(text)) continue;
-    const what = kinds[text];
+    if (i < next || kind !== "word" || !/^[A-Z][A-Z0-9_]*$/.test(text)) continue;
+    const [, base = text, letter] = /^(.*)_(X|Y|Z|4|5|W)$/.exec(text) ?? [];
+    const what = Object.hasOwn(kinds, base) ? kinds[base] : undefined;
     const position = countIn(tokens[i + 1], 10_000);
-    const size = sizes[tokens[i + 2]?.text ?? ""];
-    if (what && position !== undefined && size !== undefined) {
-      parts.push({ what, position, size, byRow: tokens[i + 3]?.text !== "COLUMN_DIR" });
+    const type = typeNamed(tokens[i + 2]?.text);
+    if (text === "STATIC_RECORD_LAYOUT" || text === "STATIC_ADDRESS_OFFSETS") fixed = true;
+    else if (base === "FIX_NO_AXIS_PTS" && letter) points[axes.indexOf(letter)] = position;
+    else if (what && position !== undefined && type) {
+      next = i + 3;
+      const further = tokens.slice(i + 3, i + 6).map((token) => token.text);
+      const part = partOf(base, { what, axis: axisOf(letter), position, type }, further);
+      if (part) parts.push(part);
+      else complete = false;
     } else if (position !== undefined && !placeless.test(text)) complete = false;
-    if (/^ALTERNATE_/.test(text)) complete = false;
   }
-  return { parts: parts.sort((a, b) => a.position - b.position), complete };
+  return {
+    parts: parts.sort((a, b) => a.position - b.position),
+    complete,
+    fixed,
+    points,
+    alignments: alignmentsIn(tokens),
+  };
+}
+
+function typeNamed(name: string | undefined): ValueType | undefined {
+  return name !== undefined && Object.hasOwn(valueTypes, name) ? valueTypes[name] : undefined;
+}
+
+function axisOf(letter: string | undefined): number | undefined {
+  const axis = axes.indexOf(letter ?? "");
+  return axis < 0 ? undefined : axis;
+}
+
+/** A part with what stands behind its type; undefined when that is not understood. */
+function partOf(
+  base: string,
+  part: Pick<LayoutPart, "what" | "axis" | "position" | "type">,
+  [first = "", second = "", third = ""]: readonly string[],
+): LayoutPart | undefined {
+  const whole = { ...part, times: undefined, order: "rows", ascending: true } as const;
+  switch (base) {
+    case "FNC_VALUES": {
+      const order = Object.hasOwn(orders, first) ? orders[first] : undefined;
+      return order && second === "DIRECT" ? { ...whole, order } : undefined;
+    }
+    case "AXIS_PTS":
+      return second === "DIRECT" ? { ...whole, ascending: first !== "INDEX_DECR" } : undefined;
+    case "AXIS_RESCALE": {
+      const pairs = /^\d{1,6}$/.test(first) ? Number(first) : undefined;
+      return pairs !== undefined && third === "DIRECT" ? { ...whole, times: 2 * pairs } : undefined;
+    }
+    default:
+      return whole;
+  }
 }

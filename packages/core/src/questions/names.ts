@@ -1,7 +1,9 @@
-import { MEMORY_END } from "../bytes/span.js";
+import { MEMORY_END, overlap } from "../bytes/span.js";
 import { latin1 } from "../bytes/text.js";
+import { readBigUint } from "../bytes/word.js";
 import type { Image } from "../image/image.js";
 import type { MeasurementDescription } from "../names/description.js";
+import type { StoredCount } from "../names/laid-out.js";
 import { NameIndex } from "../names/place.js";
 import { withChecks } from "../report/assemble.js";
 import type { Report } from "../report/schema.js";
@@ -49,13 +51,29 @@ export function withNames(
   };
   if (!used || !report.differences) return { ...checked, names: told };
   const index = new NameIndex(description);
+  const holds = (count: StoredCount) => inputs.every(({ decoded }) => stores(decoded.image, count, description.order));
   const differences = report.differences.map((difference) => {
     const { start, length } = difference;
-    const { places } = index.placesIn({ start, end: start + length });
-    if (places.length === 0) return difference;
-    return { ...difference, names: places.map(({ name, kind, part }) => ({ name, kind, part: part ?? null })) };
+    const span = { start, end: start + length };
+    const { places } = index.placesIn(span, holds);
+    const names = places.map(({ name, kind, part }) => ({ name, kind, part: part ?? null }));
+    // What no object names lies in a segment of the memory at least.
+    const within = names.length > 0 ? [] : description.segments.filter((segment) => overlap(segment.span, span));
+    const segments = within.map(({ name, purpose, memory }) => ({
+      name: `${name} (${purpose}, ${memory})`,
+      kind: "segment" as const,
+      part: null,
+    }));
+    return names.length + segments.length === 0 ? difference : { ...difference, names: [...names, ...segments] };
   });
   return { ...checked, differences, names: told };
+}
+
+/** Whether the memory holds that number: in either byte order, where the description does not say which. */
+function stores(image: Image, { span, number }: StoredCount, order: MeasurementDescription["order"]): boolean {
+  const bytes = image.read(span);
+  const orders = order ? [order] : (["little", "big"] as const);
+  return bytes !== undefined && orders.some((one) => readBigUint(bytes, one) === BigInt(number));
 }
 
 /** What stands at each address of the identifier. */

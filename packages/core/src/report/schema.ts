@@ -95,7 +95,7 @@ const differenceSchema = z
       .array(
         z.object({
           name: z.string(),
-          kind: z.enum(["value", "text", "block", "curve", "map", "axis"]),
+          kind: z.enum(["value", "text", "block", "curve", "map", "cuboid", "axis", "segment"]),
           part: z
             .object({ what: z.string(), first: z.int().min(1), last: z.int().min(1) })
             .nullable()

@@ -1,4 +1,5 @@
 import type { Span } from "../../bytes/span.js";
+import { isPathInside } from "../../bytes/text.js";
 import { addressIn, childOf, countIn, extentFrom, listed, odxRefusal, shortName, textIn } from "./element.js";
 import type { XmlElement } from "./read-xml.js";
 import type { References } from "./references.js";
@@ -106,9 +107,7 @@ function readData(element: XmlElement): FlashData {
 /** The name of a file inside the folder of the container, whatever system reads it. */
 function checkedFile(element: XmlElement): string {
   const { text } = element;
-  const parts = text.split("/");
-  const inside = /^[^\\:\0]{1,255}$/.test(text) && parts.every((part) => !["", ".", ".."].includes(part));
-  if (inside) return text;
+  if (isPathInside(text)) return text;
   throw odxRefusal(
     element,
     `expected the name of a file in the container's folder, got ${JSON.stringify(text.slice(0, 80))}`,
