@@ -15,19 +15,27 @@ export const kindsOf: readonly (readonly [number, number])[] = numbered();
 /** How many kinds there are. */
 export const kindCount: number = kindsOf.at(-1)?.[1] ?? 0;
 
-const known: Known[][] = [];
-/** By pair of bytes: which list of `known` to try, counted from 1; 0 for none. */
-const listOf = index();
+/** The kinds by the pair of bytes that tells most of them. */
+interface Index {
+  /** By pair of bytes: which of `lists` to try, counted from 1; 0 for none. */
+  readonly slots: Uint16Array;
+  readonly lists: readonly (readonly Known[])[];
+}
+
+/** Made when it is first needed: most commands never ask. */
+let index: Index | undefined;
 
 /**
  * How many instructions of each kind begin in `bytes`, added to `counts`. `address` is that of the first byte: instructions stand at
  * multiples of their alignment. One pass; most places cost one look at a table.
  */
 export function instructionsIn(bytes: Uint8Array, address: number, counts: Uint32Array): void {
+  index ??= madeIndex();
+  const { slots, lists } = index;
   for (let i = 0; i + 1 < bytes.length; i++) {
-    const list = listOf[((bytes[i] as number) << 8) | (bytes[i + 1] as number)] as number;
-    if (list === 0) continue;
-    for (const { number, pattern, alignment, before } of known[list - 1] as Known[]) {
+    const slot = slots[((bytes[i] as number) << 8) | (bytes[i + 1] as number)] as number;
+    if (slot === 0) continue;
+    for (const { number, pattern, alignment, before } of lists[slot - 1] as readonly Known[]) {
       const at = i - before;
       if ((address + at) % alignment === 0 && standsAt(pattern, bytes, at))
         counts[number] = (counts[number] as number) + 1;
@@ -36,8 +44,11 @@ export function instructionsIn(bytes: Uint8Array, address: number, counts: Uint3
 }
 
 /** Every pattern under each pair of bytes that its most telling two neighbours can be. */
-function index(): Uint16Array {
-  const lists = new Map<number, Known[]>();
+function madeIndex(): Index {
+  const slots = new Uint16Array(65536);
+  const lists: (readonly Known[])[] = [];
+  // From a list and the pattern that is added to it to the list with both: pairs with the same patterns share one.
+  const longer = new Map<number, number>();
   encodings.forEach(({ patterns, alignment }, row) => {
     const kinds = patterns.split(" ").flatMap((kind, i) => kind.split("|").map((signs) => ({ signs, i })));
     for (const { signs, i } of kinds) {
@@ -45,26 +56,27 @@ function index(): Uint16Array {
       const pattern = bytePattern(signs);
       const before = mostTelling(pattern.masks);
       const one = { number, pattern, alignment, before };
-      for (let pair = 0; pair < 65536; pair++) {
-        const fits =
-          ((pair >> 8) & (pattern.masks[before] as number)) === pattern.values[before] &&
-          (pair & 0xff & (pattern.masks[before + 1] as number)) === pattern.values[before + 1];
-        if (fits) lists.set(pair, [...(lists.get(pair) ?? []), one]);
+      longer.clear();
+      for (const pair of pairsOf(pattern, before)) {
+        const slot = slots[pair] as number;
+        const next = longer.get(slot) ?? lists.push([...(lists[slot - 1] ?? []), one]);
+        longer.set(slot, next);
+        slots[pair] = next;
       }
     }
   });
-  const slots = new Uint16Array(65536);
-  const byContent = new Map<string, number>();
-  for (const [pair, list] of lists) {
-    const key = list.map(({ number }) => number).join();
-    let slot = byContent.get(key);
-    if (slot === undefined) {
-      slot = known.push(list);
-      byContent.set(key, slot);
-    }
-    slots[pair] = slot;
+  return { slots, lists };
+}
+
+/** Every pair of bytes that the pattern can have from its byte `before` on. */
+function* pairsOf({ masks, values }: Known["pattern"], before: number): Generator<number> {
+  const mask = ((masks[before] as number) << 8) | (masks[before + 1] as number);
+  const value = ((values[before] as number) << 8) | (values[before + 1] as number);
+  const free = ~mask & 0xffff;
+  for (let bits = free; ; bits = (bits - 1) & free) {
+    yield value | bits;
+    if (bits === 0) return;
   }
-  return slots;
 }
 
 /** The first of the two neighbouring bytes that have most digits fixed. */

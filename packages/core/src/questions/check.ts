@@ -14,6 +14,7 @@ import { type FurtherRead, readsRules, type VoteFacts, voteRules } from "../rule
 import { ask } from "../rules/rule.js";
 import { measureReads } from "../soundness/read-differences.js";
 import { voteOf } from "../soundness/vote.js";
+import { checkJob, checkSide } from "./besides.js";
 import { type Examined, examine, examineWithoutProfile } from "./examine.js";
 import { type InputFile, reportInput } from "./input.js";
 import { contentOf } from "./soundness-facts.js";
@@ -114,21 +115,4 @@ function votable(
   if (reads.length < 3) return undefined;
   const vote = voteOf(images.map((image) => image.without(own)));
   return { ...vote, first: first.role, own: 0 };
-}
-
-/** That `side`, where one was named, is one of the profile's. */
-export function checkSide(side: string | undefined, profile: Profile | undefined): void {
-  if (side === undefined) return;
-  const sides = profile?.pair?.sides;
-  if (!sides)
-    throw new Refusal("usage/side-unknown", `side: expected a profile that knows sides, got none for ${side}`);
-  if (side !== sides.left && side !== sides.right) {
-    throw new Refusal("usage/side-unknown", `side: expected ${sides.left} or ${sides.right}, got ${side}`);
-  }
-}
-
-/** Without a profile nobody knows where an image states what a job sheet could be held against. */
-export function checkJob(job: JobSheet | undefined, profile: Profile | undefined): void {
-  if (job && !profile)
-    throw new Refusal("usage/job-without-profile", "job sheet: expected a profile beside it, got none");
 }

@@ -19,7 +19,7 @@ import type { DonorQuestion } from "../rules/donor-question.js";
 import { donorWithoutProfileRules } from "../rules/donor-without-profile.js";
 import { ask, type Check } from "../rules/rule.js";
 import { fieldOfMeaning, type Unit } from "../unit/unit.js";
-import { checkJob, checkSide } from "./check.js";
+import { checkJob, checkSide } from "./besides.js";
 import { composedFacts, examineComposed, seenThrough, sideName, toldSide } from "./donor-composed.js";
 import { plannedDifferences, reportPlan } from "./donor-report.js";
 import { askTwin } from "./donor-twin.js";

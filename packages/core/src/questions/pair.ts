@@ -13,7 +13,7 @@ import type { Report } from "../report/schema.js";
 import { pairRules } from "../rules/pair.js";
 import { ask } from "../rules/rule.js";
 import { likenessRules } from "../rules/without-profile.js";
-import { checkJob } from "./check.js";
+import { checkJob } from "./besides.js";
 import { type Examined, examine, examineWithoutProfile } from "./examine.js";
 import { type InputFile, reportInput } from "./input.js";
 
