@@ -14,6 +14,7 @@ import {
   Refusal,
   readFlashContainer,
   sessionOf,
+  unpackedDocument,
 } from "@assay/core";
 import type { World } from "../world.js";
 import { placeInFolder } from "./in-folder.js";
@@ -72,7 +73,8 @@ async function open(
   { session: wanted, limit }: ContainerWishes,
 ): Promise<Opened> {
   if (kind === "odx-f") {
-    const container = readFlashContainer(textOf(bytes));
+    const document = unpackedDocument(bytes, { bytes: limit, ratio: packedRatio });
+    const container = readFlashContainer(textOf(document));
     const session = sessionOf(container, wanted);
     return { container, session, files: () => filesInFolder(world, path, filesOf(session), limit) };
   }

@@ -26,7 +26,8 @@ const reasons: Readonly<Record<string, string>> = {
 export function systemRefusal(code: string, file: string, expected: string, error: unknown): Refusal {
   const { code: name } = error as NodeJS.ErrnoException;
   if (error instanceof Refusal || name === undefined) throw error;
-  const reason = reasons[name];
+  // A name that is no UTF-8 comes in with this character for what was in it, and names nothing any more.
+  const reason = name === "ENOENT" && file.includes("\ufffd") ? "a name that is not UTF-8: rename it" : reasons[name];
   return new Refusal(code, `expected ${expected}, got ${reason ? `${reason} (${name})` : name}`, { file });
 }
 

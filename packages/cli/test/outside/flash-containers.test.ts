@@ -1,7 +1,7 @@
-import { cpSync, mkdirSync, readFileSync, symlinkSync, writeFileSync } from "node:fs";
+import { cpSync, existsSync, mkdirSync, readFileSync, symlinkSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
-import { crc32 } from "node:zlib";
+import { crc32, gzipSync } from "node:zlib";
 import { beforeAll, describe, expect, it } from "vitest";
 import { temporaryFolder } from "../support/folder.js";
 import { assay } from "../support/run.js";
@@ -89,6 +89,47 @@ describe("a flash container on the command line", () => {
     const readback = await report(["readback", at("boat.pdx"), at("boat.hex"), ...profile]);
     expect(readback.report.differences).toEqual([]);
     expect(readback.report.findings.filter(({ severity }: { severity: string }) => severity === "stop")).toEqual([]);
+  });
+
+  it("goes the whole way: composed into a donor, written, read back", async () => {
+    const bytes = Buffer.alloc(0x5000, 0xff);
+    bytes.write("a used unit of one kind", 0);
+    bytes.write("its own settings", 0x4000);
+    writeFileSync(at("used.bin"), bytes);
+    // Its checksums cover nine bytes of the code; with one over all of it, by zlib, nothing is left open.
+    const code = Buffer.alloc(32, 0xff);
+    code.write("123456789");
+    const whole = text
+      .replace("<SOURCE-END-ADDRESS>8008", "<SOURCE-END-ADDRESS>801F")
+      .replace(">CBF43926</CHECKSUM-RESULT", `>${crc32(code).toString(16).padStart(8, "0")}</CHECKSUM-RESULT`);
+    writeFileSync(at("whole.odx-f.gz"), gzipSync(whole));
+    const container = at("whole.odx-f.gz");
+    const job = (hardware: string) => {
+      const donor = { tester: { dataIdentifiers: { F191: hardware }, identifications: { boot_version: "258" } } };
+      writeFileSync(at("job.json"), JSON.stringify({ job: "assay.job/1", donor, wanted: { software: "SW-0042" } }));
+      const out = ["--out", at("composed.hex"), "--force"];
+      return report(["donor", container, at("used.bin"), "--profile", container, "--job", at("job.json"), ...out]);
+    };
+    const refused = await job("HW-0001-C");
+    expect(refused.code).toBe(1);
+    expect(refused.report.findings[0]).toMatchObject({
+      code: "donor/expectation-missed",
+      expected: "HW-0001-A or HW-0001-B",
+      found: "HW-0001-C",
+    });
+    expect(existsSync(at("composed.hex"))).toBe(false);
+    const composed = await job("HW-0001-B");
+    expect([composed.code, composed.report.verdict]).toEqual([0, "clear"]);
+    expect((await report(["check", at("composed.hex"), "--profile", container])).report.verdict).toBe("clear");
+    expect((await assay(["convert", at("composed.hex"), at("after.bin"), "--fill", "0xFF", "--quiet"])).code).toBe(0);
+    const back = ["readback", at("composed.hex"), at("after.bin"), "--profile", container];
+    expect((await report(back)).report.verdict).toBe("clear");
+    const after = readFileSync(at("after.bin"));
+    after.writeUInt8(0x39, 0x4005);
+    writeFileSync(at("after.bin"), after);
+    const wrong = await report(back);
+    expect(wrong.code).toBe(1);
+    expect(wrong.report.differences).toMatchObject([{ start: 0xc005, length: 1, region: "data" }]);
   });
 
   it("says what a profile of it leaves out", async () => {

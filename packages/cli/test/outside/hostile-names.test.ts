@@ -4,7 +4,7 @@ import { describe, expect, it } from "vitest";
 import { withoutColour } from "../support/colours.js";
 import { temporaryFolder } from "../support/folder.js";
 import { inside } from "../support/inside.js";
-import { assay } from "../support/run.js";
+import { assay, shell } from "../support/run.js";
 
 const folder = temporaryFolder();
 const content = ":0401000001020304F1\n:00000001FF\n";
@@ -49,6 +49,13 @@ describe("a name made to act on a terminal", () => {
       const { stdout, stderr } = await inside(args, { FORCE_COLOR: "1" });
       expectHarmless(stdout, stderr, JSON.stringify(args));
     }
+  });
+
+  it("that is not UTF-8 and so cannot be handed over is told as that", async () => {
+    const line = `assay check "$(printf 'na\\377me.bin')"; echo $?`;
+    const { stdout, stderr } = await shell(line, { cwd: folder });
+    expect(stdout.toString()).toBe("2\n");
+    expect(stderr).toContain("expected a file that can be read, got a name that is not UTF-8: rename it (ENOENT)");
   });
 
   it("nor does the built program let one through", async () => {

@@ -1,7 +1,7 @@
 import { mkdirSync, readFileSync, symlinkSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
-import { gunzipSync } from "node:zlib";
+import { gunzipSync, gzipSync } from "node:zlib";
 import { beforeAll, describe, expect, it } from "vitest";
 import { temporaryFolder } from "../support/folder.js";
 import { assay, workboat } from "../support/run.js";
@@ -34,6 +34,16 @@ describe("names of places", () => {
     const { differences, names: about } = JSON.parse((await assay([...given, "--json"])).stdout.toString());
     expect(about).toMatchObject({ file: "plain.a2l", identifier: null, used: true });
     expect(differences.filter(({ names: met }: { names?: unknown }) => met)).not.toEqual([]);
+  });
+
+  it("come out of a packed description as well", async () => {
+    const text = readFileSync(join(folder, "plain.a2l"));
+    writeFileSync(join(folder, "plain.a2l.gz"), gzipSync(text));
+    const given = ["pair", left, right, ...profile, "--names", join(folder, "plain.a2l.gz")];
+    expect((await assay(given)).stdout.toString()).toContain("in the table InjectionMap, rows 3 to 5");
+    writeFileSync(join(folder, "cut.a2l.gz"), gzipSync(text).subarray(0, 500));
+    const cut = await assay([...given.slice(0, -1), join(folder, "cut.a2l.gz"), "--json"]);
+    expect(JSON.parse(cut.stdout.toString()).error).toMatchObject({ code: "file/archive-damaged" });
   });
 
   it("are not given when the images are of other software than the description", async () => {

@@ -45,9 +45,37 @@ export function unpack(bytes: Uint8Array, packed: "gzip" | "zip", limits: Unpack
   return packed === "gzip" ? gunzip(bytes, limits) : unzip(bytes, limits);
 }
 
+/**
+ * The document that `bytes` are, or that is packed in them as a gzip file or as the one file of a zip archive.
+ * @throws Refusal as `unpack`, and when its CRC does not hold or it is packed twice
+ */
+export function unpackedDocument(bytes: Uint8Array, limits: UnpackLimits): Uint8Array {
+  const packed = packedAs(bytes);
+  if (!packed) return bytes;
+  const { bytes: content, stated, computed } = unpack(bytes, packed, limits);
+  if (stated !== computed) throw broken(packed, hex(stated), hex(computed));
+  const inner = packedAs(content);
+  if (inner) throw new Refusal("file/archive-nested", `${packed} file: expected a document in it, got a ${inner} file`);
+  return content;
+}
+
+/** Packed bytes that are opened to see what is in a file. */
+const STARTING = 16 * 1024;
+
+/** What a gzip file begins with, as far as its first 16 KiB tell; empty when they cannot be opened. Nothing is checked. */
+export function gzipStart(bytes: Uint8Array): Uint8Array {
+  const output = new Output(STARTING, { bytes: MOST_PER_BYTE * STARTING, ratio: MOST_PER_BYTE });
+  try {
+    new Gunzip((part) => output.add(part)).push(bytes.subarray(0, STARTING), false);
+  } catch {
+    // What came out before it broke off is a start all the same; opening the file says what is wrong with it.
+  }
+  return output.joined();
+}
+
 /** All members of a gzip file one after the other: RFC 1952 makes them one content. */
 function gunzip(bytes: Uint8Array, limits: UnpackLimits): Unpacked {
-  if (bytes.length < 18) throw broken("gzip", "at least 18 bytes", String(bytes.length));
+  if (bytes.length < 18) throw notWhole(`${bytes.length} bytes, where the shortest has 18`);
   const output = new Output(bytes.length, limits);
   const members: { trailer: number; end: number }[] = [];
   const stream = new Gunzip((part) => output.add(part));
@@ -60,7 +88,9 @@ function gunzip(bytes: Uint8Array, limits: UnpackLimits): Unpacked {
   let checked: Unpacked | undefined;
   for (const { trailer, end } of members) {
     const size = view.getUint32(trailer + 4, true);
-    if (size !== (end - from) % 2 ** 32) throw broken("gzip", `${size} bytes in it, as it states`, String(end - from));
+    if (size !== (end - from) % 2 ** 32) {
+      throw notWhole(`its end states ${size} bytes of content, and ${end - from} came out`);
+    }
     const computed = crc32(content.subarray(from, end));
     const stated = view.getUint32(trailer, true);
     if (!checked || checked.stated === checked.computed) checked = { bytes: content, stated, computed };
@@ -147,6 +177,7 @@ function feed(packed: Uint8Array, kind: string, output: Output, push: (part: Uin
     } while (at < packed.length);
   } catch (error) {
     if (error instanceof Refusal) throw error;
+    if (kind === "gzip") throw notWhole(`its packed data break off: ${(error as Error).message}`);
     throw broken(kind, "packed data to its end", (error as Error).message);
   }
 }
@@ -191,6 +222,14 @@ function crc32(bytes: Uint8Array): number {
 
 function tooLarge(most: number, got: string): Refusal {
   return new Refusal("file/archive-too-large", `packed file: expected at most ${most} bytes in it, got ${got}`);
+}
+
+/** Cut short and damaged look alike: what stands at the end of what is left is read as the size. */
+function notWhole(detail: string): Refusal {
+  return new Refusal(
+    "file/archive-damaged",
+    `gzip file: expected a whole file, got one that is cut short or damaged (${detail})`,
+  );
 }
 
 function broken(kind: string, expected: string, got: string): Refusal {

@@ -68,7 +68,7 @@ describe("a gzip file", () => {
   it("that states another length is refused", () => {
     expect(refusal(patched(gzip(hex), -4, 1000, 4))).toEqual([
       "file/archive-damaged",
-      "gzip file: expected 1000 bytes in it, as it states, got 32",
+      "gzip file: expected a whole file, got one that is cut short or damaged (its end states 1000 bytes of content, and 32 came out)",
     ]);
   });
 

@@ -1,3 +1,4 @@
+import { gzipSync } from "node:zlib";
 import { describe, expect, it } from "vitest";
 import { openPackage } from "../../src/formats/container.js";
 import { flashContainerKind } from "../../src/formats/flash-container.js";
@@ -29,6 +30,11 @@ describe("a package of files", () => {
       flashContainerKind(bytesOf('\ufeff<?xml version="1.0"?>\n<!-- remark -->\n<ODX MODEL-VERSION="2.2.0">')),
     ).toBe("odx-f");
     expect(flashContainerKind(bytesOf("<html>ODX</html>"))).toBeUndefined();
+    const document = bytesOf(`<ODX><!-- ${"remark ".repeat(20_000)} --></ODX>`);
+    expect(flashContainerKind(new Uint8Array(gzipSync(document)))).toBe("odx-f");
+    expect(flashContainerKind(new Uint8Array(gzipSync(document)).subarray(0, 60))).toBe("odx-f");
+    expect(flashContainerKind(new Uint8Array(gzipSync(bytesOf("<html>"))))).toBeUndefined();
+    expect(flashContainerKind(new Uint8Array(gzipSync(document)).subarray(0, 10))).toBeUndefined();
     expect(flashContainerKind(bytesOf(":00000001FF\n<ODX>"))).toBeUndefined();
   });
 
