@@ -23,11 +23,8 @@ export function formatOfName(path: string): WrittenFormatName | undefined {
   return endings[extname(path).toLowerCase()];
 }
 
-/** That no format was said for the file at `path`; `otherwise` is what could say it besides its name. */
-export function formatUnsaid(path: string, otherwise?: string): Refusal {
-  const byName = "a name that ends like .bin, .hex or .s19";
-  const expected =
-    otherwise === undefined ? byName : `${otherwise} with one of ${writtenFormatNames.join(", ")}, or ${byName}`;
-  const got = otherwise === undefined ? "another" : "neither";
-  return new Refusal("usage/format-unsaid", `expected ${expected}, got ${got}`, { file: path });
+/** That no format was said for the file at `path`. */
+export function formatUnsaid(path: string): Refusal {
+  const expected = `--to with one of ${writtenFormatNames.join(", ")}, or a name that ends like .bin, .hex or .s19`;
+  return new Refusal("usage/format-unsaid", `expected ${expected}, got neither`, { file: path });
 }

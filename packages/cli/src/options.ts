@@ -19,6 +19,7 @@ export interface CommonOptions {
   readonly private?: boolean;
   readonly force?: boolean;
   readonly out?: string;
+  readonly to?: WrittenFormat;
   readonly maxSize?: number;
   readonly budget?: number;
   readonly record?: string;
@@ -48,6 +49,7 @@ export const formats = [...writtenFormats, "elf", "uf2", "dfu"] as const;
 export const partsNames = ["interleaved", "interleaved-16", "joined"] as const;
 
 export type PartsName = (typeof partsNames)[number];
+export type WrittenFormat = (typeof writtenFormats)[number];
 export type FormatChoice = (typeof formats)[number];
 export type LayoutName = (typeof layouts)[number];
 
@@ -82,6 +84,7 @@ const make = {
   session: () => new Option("--session <name>", "which session of a flash container"),
   from: () => new Option("--from <format>", "format to read instead of the one seen").choices(formats),
   to: () => new Option("--to <format>", "format to write; the name of OUT can say it too").choices(writtenFormats),
+  outTo: () => new Option("--to <format>", "format of --out; its name can say it too").choices(writtenFormats),
   fill: () => new Option("--fill <byte>", "what stands in the holes of a raw file").argParser(number(0, 255)),
   recordLength: () =>
     new Option("--record-length <bytes>", "data bytes in a record (default: 32)").argParser(number(1, 255)),

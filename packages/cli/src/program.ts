@@ -78,7 +78,19 @@ export function programFor(world: World, { help, ended }: Hearer): Command {
       "assay check port.hex port-again.bin third.bin --profile boat.json --out v.bin",
       "assay check port.hex --record boat-record.json --operator Ana",
     ],
-    options: ["profile", "job", "side", ...reading, "parts", "voted", "force", "private", ...recording, ...answering],
+    options: [
+      "profile",
+      "job",
+      "side",
+      ...reading,
+      "parts",
+      "voted",
+      "outTo",
+      "force",
+      "private",
+      ...recording,
+      ...answering,
+    ],
     verdict: true,
   }).action(async (reads: string[], wishes: CommonOptions) => {
     ended(await (await import("./commands/check.js")).check(world, reads, wishes));
@@ -106,7 +118,19 @@ export function programFor(world: World, { help, ended }: Hearer): Command {
       "assay donor starboard.bin used.bin --profile boat.json --job job.json",
       "assay donor starboard.bin used.bin --profile boat.json --out new.bin",
     ],
-    options: ["profile", "job", "slot", "twin", "out", "force", ...reading, "private", ...recording, ...answering],
+    options: [
+      "profile",
+      "job",
+      "slot",
+      "twin",
+      "out",
+      "outTo",
+      "force",
+      ...reading,
+      "private",
+      ...recording,
+      ...answering,
+    ],
     verdict: true,
   }).action(async (source: string, used: string, wishes: DonorOptions) => {
     ended(await (await import("./commands/donor.js")).donor(world, source, used, wishes));

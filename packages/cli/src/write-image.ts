@@ -7,7 +7,7 @@ import { writeFile } from "./files/write.js";
 import { inFile } from "./inputs.js";
 import type { World } from "./world.js";
 
-/** A file that an image will be written to, in the format that its name says. */
+/** A file that an image will be written to, in the format that was asked for or its name says. */
 export interface ImageTarget {
   readonly path: string;
   readonly format: WrittenFormatName;
@@ -16,19 +16,30 @@ export interface ImageTarget {
 
 export type Output = NonNullable<Report["output"]>;
 
+/** What somebody said of the image that a command is to write. */
+export interface ImageWishes {
+  readonly out?: string;
+  readonly to?: WrittenFormatName;
+  readonly force?: boolean;
+}
+
 /**
- * Where the image of a command that answers with a report goes.
- * @throws Refusal for standard output, where the report goes, for a name that says no format, and for a file that
- * exists or was read
+ * Where the image of a command that answers with a report goes; undefined when nobody asked for one.
+ * @throws Refusal for standard output, where the report goes, for a file of which nothing says its format, and for one
+ * that exists or was read
  */
-export function imageTarget(world: World, path: string, force = false): ImageTarget {
+export function imageTarget(world: World, { out: path, to, force = false }: ImageWishes): ImageTarget | undefined {
+  if (path === undefined) {
+    if (to === undefined) return undefined;
+    throw new Refusal("usage/to-without-out", "--to: expected --out FILE with it, got none");
+  }
   if (path === STANDARD_OUTPUT) {
     throw new Refusal(
       "usage/output-twice",
       "--out: expected the name of a file, got -, which the report is written to",
     );
   }
-  const format = formatOfName(path);
+  const format = to ?? formatOfName(path);
   if (!format) throw formatUnsaid(path);
   return { path, format, target: targetAt(world, path, force) };
 }

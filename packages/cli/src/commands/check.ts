@@ -5,7 +5,7 @@ import { onlyOnce, readInputs, readJob, readParts, readProfile } from "../inputs
 import type { CommonOptions } from "../options.js";
 import { VERSION } from "../version.js";
 import type { World } from "../world.js";
-import { imageTarget, writeImage } from "../write-image.js";
+import { type ImageTarget, imageTarget, writeImage } from "../write-image.js";
 
 /** More reads of one unit than anybody makes: a pattern that stands for a whole folder is a mistake that is told early. */
 const mostReads = 16;
@@ -30,13 +30,13 @@ export async function check(world: World, paths: readonly string[], wishes: Comm
     version: VERSION,
     accelerators,
   };
-  const report = wishes.out === undefined ? askCheck(request) : await voted(world, request, wishes.out, wishes.force);
+  const target = imageTarget(world, wishes);
+  const report = target ? await voted(world, request, target) : askCheck(request);
   return answer(world, report, wishes);
 }
 
-/** The report on the image that the reads vote for, after it was written to `path`. What was not settled is a hole in it. */
-async function voted(world: World, request: CheckRequest, path: string, force?: boolean) {
-  const target = imageTarget(world, path, force);
+/** The report on the image that the reads vote for, after it was written to `target`. What was not settled is a hole in it. */
+async function voted(world: World, request: CheckRequest, target: ImageTarget) {
   const { report, image } = askVote(request);
   return { ...report, output: await writeImage(world, target, image) };
 }

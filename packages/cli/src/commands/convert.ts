@@ -50,7 +50,7 @@ export async function convert(world: World, paths: readonly string[], wishes: Co
     throw new Refusal("usage/output-twice", "expected --json or an output of -, got both for one standard output");
   }
   const format = wishes.to ?? formatOfName(to);
-  if (!format) throw formatUnsaid(to, "--to");
+  if (!format) throw formatUnsaid(to);
   const input = await readOne(world, from, wishes);
   const target = targetAt(world, to, wishes.force === true);
   if (format === "raw" && target.kind === "stdout" && world.stdout.isTerminal) {

@@ -31,7 +31,7 @@ export async function donor(world: World, source: string, used: string, wishes: 
     InputFile,
     InputFile?,
   ];
-  const target = out === undefined ? undefined : imageTarget(world, out, wishes.force);
+  const target = imageTarget(world, wishes);
   const { report, composed } = askDonor({
     source: first,
     donor: second,

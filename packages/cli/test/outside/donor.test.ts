@@ -80,6 +80,7 @@ describe("what was composed", () => {
   it.each([
     [["--out", "-"], "usage/output-twice"],
     [["--out", "new.doc"], "usage/format-unsaid"],
+    [["--to", "raw"], "usage/to-without-out"],
   ])("%j is refused", async (wish, code) => {
     const { code: exit, stderr } = await run([...clear, ...wish]);
     expect([exit, stderr.includes(code)]).toEqual([2, true]);

@@ -47,6 +47,24 @@ describe("a device or a pipe is written through, and is one afterwards", () => {
   it("a device without room is no success", async () => {
     expect((await run("assay convert in.bin /dev/full --to raw")).code).toBe(2);
   });
+
+  it.each([
+    ["/dev/null", "--out /dev/null --to raw && test -c /dev/null"],
+    ["a named pipe", "--out p --to intel-hex & cat p > got.hex; wait && test -p p && head -c 9 got.hex"],
+  ])("by the command donor: %s", async (_what, rest) => {
+    for (const name of ["donor-same.s19.gz", "starboard.bin.gz", "port.hex.gz", "profile.json", "job-donor.json"]) {
+      fs.copyFileSync(new URL(`../../../../test-vectors/workboat/${name}`, import.meta.url), at(name));
+    }
+    const known = "--profile profile.json --twin port.hex.gz --job job-donor.json --side starboard --quiet";
+    const { code, stdout, stderr } = await run(
+      `mkfifo p; assay donor starboard.bin.gz donor-same.s19.gz ${known} ${rest}`,
+    );
+    expect(code, stderr).toBe(0);
+    expect(stdout.toString()).toContain("donor: clear");
+    if (rest.includes("got.hex")) {
+      expect(fs.readFileSync(at("got.hex"), "latin1").trimEnd().endsWith(":00000001FF")).toBe(true);
+    }
+  });
 });
 
 describe("a file that is there", () => {
