@@ -62,6 +62,7 @@ export * from "./profile/odx/container-profile.js";
 export * from "./profile/odx/session-image.js";
 export type { FlashIdent, OdxValue } from "./profile/odx/values.js";
 export type { Profile } from "./profile/schema/profile.js";
+export * from "./profile/unconfirmed.js";
 export { askCheck, type CheckRequest } from "./questions/check.js";
 export * from "./questions/donor.js";
 export * from "./questions/input.js";

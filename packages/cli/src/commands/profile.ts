@@ -1,6 +1,7 @@
 import {
   describeUnit,
   Image,
+  knownSpans,
   loadProfile,
   measureChecksums,
   type Profile,
@@ -8,6 +9,7 @@ import {
   readProfile as readingOf,
   type Span,
   type Unit,
+  unconfirmedIn,
 } from "@assay/core";
 import { DONE } from "../exit-code.js";
 import { inFile, onlyOnce, readInputs, readProfile, readProfileSource } from "../inputs.js";
@@ -39,19 +41,24 @@ export async function profileCheck(world: World, path: string, wishes: CommonOpt
   await tell(world, problems.length > 1 ? lines : [], wishes);
   const profile = source.profile ?? inFile(path, () => loadProfile(source.text));
   const { id, title, regions, fields, checksums, statedChecksums, leftOut } = profile;
+  const unconfirmed = unconfirmedIn(profile);
   const counts = {
     regions: regions.length,
     fields: fields.length,
     checksums: checksums.length + statedChecksums.length,
   };
-  if (wishes.json) await printJson(world, { schema: "assay.profile-check/1", id, title, ...counts, leftOut });
+  if (wishes.json)
+    await printJson(world, { schema: "assay.profile-check/1", id, title, ...counts, leftOut, unconfirmed });
   else {
     const held = [
       countOf(counts.regions, "region"),
       countOf(counts.fields, "field"),
       countOf(counts.checksums, "checksum"),
     ];
-    const rest = leftOut.map((item) => `left out: ${safe(item)}`);
+    const rest = [
+      ...leftOut.map((item) => `left out: ${safe(item)}`),
+      ...unconfirmed.map(({ statement, why }) => `to be confirmed: ${safe(`${statement}: ${why}`)}`),
+    ];
     await print(world, [`${id}: valid (${held.join(", ")})`, ...rest], wishes);
   }
   return DONE;
@@ -76,7 +83,8 @@ export async function profileShow(
 
 const runOf = ({ start, end }: Span): Run => ({ start, length: end - start });
 
-function contentOf({ id, title, source, memory }: Profile, unit: Unit) {
+function contentOf(profile: Profile, unit: Unit) {
+  const { id, title, source, memory } = profile;
   const { base, size } = memory;
   return {
     id,
@@ -102,6 +110,13 @@ function contentOf({ id, title, source, memory }: Profile, unit: Unit) {
       covers: covered.map(runOf),
       at: storedAt ? runOf(storedAt) : null,
     })),
+    pairing: (profile.pair?.rules ?? []).map(({ name, rule, why, over }) => ({
+      name,
+      rule,
+      why: why ?? null,
+      over: knownSpans(over, unit.around).map(runOf),
+    })),
+    unconfirmed: unconfirmedIn(profile),
   };
 }
 
@@ -119,7 +134,7 @@ function linesOf(shown: ReturnType<typeof contentOf>, width: number): Line[] {
   const rows = (own: readonly string[], runs: readonly Run[]) =>
     places(runs).map((place, i) => [...(i === 0 ? own : own.map(() => "")), place]);
   const titled = (...titles: string[]) => titles.map((title) => ({ title }));
-  const { regions, fields, checksums } = shown;
+  const { regions, fields, checksums, pairing, unconfirmed } = shown;
   return [
     [`${shown.id}: `, { text: shown.title, style: "strong" }],
     ...wrap(shown.source, width),
@@ -147,6 +162,24 @@ function linesOf(shown: ReturnType<typeof contentOf>, width: number): Line[] {
         checksums.flatMap(({ name, algorithm, covers }) => rows([name, algorithm], covers)),
         inside,
       ),
+    ),
+    ...section(
+      "Pairing",
+      table(
+        titled("name", "rule", "where"),
+        pairing.flatMap(({ name, rule, over }) => rows([name, rule], over)),
+        inside,
+      ),
+    ),
+    ...section(
+      "To be confirmed by a person",
+      unconfirmed.length === 0
+        ? []
+        : table(
+            titled("statement", "because"),
+            unconfirmed.map(({ statement, why }) => [statement, why]),
+            inside,
+          ),
     ),
   ];
 }

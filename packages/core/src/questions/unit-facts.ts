@@ -3,6 +3,7 @@ import { otherSideValues } from "../compare/side-values.js";
 import { sideOf } from "../compare/sides.js";
 import { extentOf, sizesOf } from "../profile/check.js";
 import { neededRoles, ownedRoles } from "../profile/schema/region.js";
+import { unconfirmedIn } from "../profile/unconfirmed.js";
 import type { UnitQuestion } from "../rules/unit.js";
 import { oneByteOf, writtenIn } from "../unit/blank.js";
 import type { Unit } from "../unit/unit.js";
@@ -32,6 +33,7 @@ export function unitQuestion(unit: Unit, { exact, wantedSide, asks }: Manner): U
   return {
     profile: profile.id,
     confirmed: profile.confirmed,
+    unconfirmed: unconfirmedIn(profile).map(({ statement }) => statement),
     leftOut: profile.leftOut,
     extent: bounds ? bounds.end - profile.memory.base : 0,
     exact,

@@ -11,6 +11,8 @@ import { judgement, type Rule } from "./rule.js";
 export interface UnitQuestion {
   readonly profile: string;
   readonly confirmed: boolean;
+  /** What the profile says and a person has still to confirm. */
+  readonly unconfirmed: readonly string[];
   /** What the source of the profile says and the profile does not. */
   readonly leftOut: readonly string[];
   /** Known bytes from the first to one past the last address, and the sizes that the profile allows. */
@@ -39,10 +41,15 @@ export interface UnitQuestion {
 export const unitRules: readonly Rule<UnitQuestion>[] = [
   {
     id: "unit/profile-confirmed",
-    judge: ({ profile, confirmed, leftOut }) =>
+    judge: ({ profile, confirmed, unconfirmed, leftOut }) =>
       judgement(
         [],
-        confirmed ? [] : [finding("unit/profile-unconfirmed", { profile })],
+        [
+          ...(confirmed ? [] : [finding("unit/profile-unconfirmed", { profile })]),
+          ...(unconfirmed.length === 0
+            ? []
+            : [finding("unit/statements-unconfirmed", { profile, statements: unconfirmed })]),
+        ],
         leftOut.length === 0 ? [] : [finding("unit/profile-leaves-out", { profile, items: leftOut })],
       ),
   },

@@ -6,6 +6,7 @@ import type { Entries } from "../finding.js";
 export interface UnitFacts {
   "unit/profile-absent": Record<never, never>;
   "unit/profile-unconfirmed": { readonly profile: string };
+  "unit/statements-unconfirmed": { readonly profile: string; readonly statements: readonly string[] };
   "unit/profile-leaves-out": { readonly profile: string; readonly items: readonly string[] };
   "unit/size-unlisted": { readonly bytes: number; readonly allowed: readonly number[] };
   "unit/data-outside-memory": { readonly bytes: number; readonly memory: Span; readonly first: number };
@@ -45,6 +46,9 @@ export interface UnitFacts {
   };
 }
 
+/** The first of `items`, and how many there are besides. */
+const listed = (items: readonly string[]) =>
+  `${items.slice(0, 12).join("; ")}${items.length > 12 ? `; and ${items.length - 12} more` : ""}`;
 const bytes = (count: number) => (count === 1 ? "1 byte" : `${count} bytes`);
 
 export const unitEntries: Entries<UnitFacts> = {
@@ -61,8 +65,7 @@ export const unitEntries: Entries<UnitFacts> = {
   "unit/profile-leaves-out": {
     severity: "note",
     title: "The profile does not carry all that its source says",
-    says: ({ profile, items }) =>
-      `${profile} leaves out: ${items.slice(0, 12).join("; ")}${items.length > 12 ? `; and ${items.length - 12} more` : ""}`,
+    says: ({ profile, items }) => `${profile} leaves out: ${listed(items)}`,
     why: "Nobody looked at these points here. Some of them may decide whether a unit takes the software.",
     next: "Go through them by hand.",
     since: "0.1.0",
@@ -75,6 +78,17 @@ export const unitEntries: Entries<UnitFacts> = {
     found: () => "one marked as not confirmed",
     why: "A rule that was guessed from a few reads can be wrong in the next one.",
     next: "Go through the profile, confirm or mend its statements, then set confirmed to true.",
+    since: "0.1.0",
+  },
+  "unit/statements-unconfirmed": {
+    severity: "review",
+    title: "Parts of the profile have not been confirmed by a person",
+    says: ({ profile, statements }) => `${profile} marks as unconfirmed: ${listed(statements)}`,
+    expected: () => "a profile of which a person has confirmed every part",
+    found: ({ statements }) =>
+      statements.length === 1 ? "1 unconfirmed part" : `${statements.length} unconfirmed parts`,
+    why: "What was concluded from a few reads can be wrong in the next one.",
+    next: "Read why each is marked (assay profile show), confirm or mend it, then take its mark out of the profile.",
     since: "0.1.0",
   },
   "unit/size-unlisted": {

@@ -1,5 +1,5 @@
 import * as z from "zod";
-import { byteValue, comment, condition, hexBytes, name, position, quantity, range } from "./quantity.js";
+import { byteValue, comment, condition, hexBytes, name, position, quantity, range, statement } from "./quantity.js";
 
 const register = z
   .string()
@@ -66,7 +66,7 @@ export const checksumSchema = z
       .optional()
       .describe("the same again further up, so many times in all"),
     when: condition.optional(),
-    ...comment,
+    ...statement,
   })
   .meta({ id: "checksum-rule" });
 

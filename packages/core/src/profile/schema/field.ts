@@ -1,5 +1,5 @@
 import * as z from "zod";
-import { comment, condition, count, hexBytes, name, position, quantity } from "./quantity.js";
+import { condition, count, hexBytes, name, position, quantity, statement } from "./quantity.js";
 
 /** What a field tells, where other parts of the library ask for it by meaning and not by name. */
 export const meanings = [
@@ -46,7 +46,7 @@ const field = {
   at: position,
   required: z.boolean().default(true).describe("whether a unit without a readable value needs a review"),
   when: condition.optional(),
-  ...comment,
+  ...statement,
 };
 const length = quantity.describe("in bytes");
 const order = z.enum(["little", "big"]);

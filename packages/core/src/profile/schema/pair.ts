@@ -1,9 +1,9 @@
 import * as z from "zod";
-import { comment, hexBytes, name, range } from "./quantity.js";
+import { comment, hexBytes, name, range, statement } from "./quantity.js";
 
 const over = z.array(range).min(1).max(64);
 const why = z.string().min(1).max(300).describe("the reason, for the report");
-const rule = { name, over, ...comment };
+const rule = { name, over, ...statement };
 
 /** How the two units of a pair relate in a part of their memory. What no rule speaks of must be the same. */
 export const pairRuleSchema = z
@@ -46,6 +46,7 @@ export const pairSchema = z
           .record(name, z.union([z.string(), z.int()], "expected a text or a whole number"))
           .optional()
           .describe("that field's value for each side"),
+        ...statement,
       })
       .optional(),
     rules: z.array(pairRuleSchema).max(256).default([]),

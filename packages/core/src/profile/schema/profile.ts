@@ -3,7 +3,7 @@ import { checksumSchema, statedChecksumSchema, statedNumberSchema } from "./chec
 import { donorSchema } from "./donor.js";
 import { fieldSchema } from "./field.js";
 import { pairSchema } from "./pair.js";
-import { byteValue, comment, count, range } from "./quantity.js";
+import { byteValue, comment, count, range, statement } from "./quantity.js";
 import { regionSchema } from "./region.js";
 import { releaseSchema } from "./release.js";
 import { verificationSchema } from "./verification.js";
@@ -23,7 +23,7 @@ const memorySchema = z
       .enum(["unknown", "erased"])
       .default("unknown")
       .describe("whether a hole inside a region that is otherwise there may be read as erased"),
-    ...comment,
+    ...statement,
   })
   .meta({ id: "memory" });
 
@@ -56,7 +56,7 @@ export const profileSchema = z
         "numbers of the content that somebody stated outside of it; they are its own while statedChecksums hold",
       ),
     volatile: z
-      .array(z.strictObject({ over: z.array(range).min(1).max(64), why: z.string().min(1).max(300), ...comment }))
+      .array(z.strictObject({ over: z.array(range).min(1).max(64), why: z.string().min(1).max(300), ...statement }))
       .max(64)
       .default([])
       .describe("what a unit writes by itself, beside its adaptation and fault regions"),
@@ -93,4 +93,6 @@ export const profileSchema = z
   .meta({ id: "assay.profile/1", title: "Profile of a family of control units" });
 
 export type Profile = z.output<typeof profileSchema>;
+/** A profile as it is written. */
+export type ProfileDocument = z.input<typeof profileSchema>;
 export type Memory = Profile["memory"];

@@ -45,6 +45,17 @@ export const name = z
 
 export const comment = { $comment: z.string().optional() };
 
+/** What stands beside a statement that a person may still have to confirm. */
+export const statement = {
+  unconfirmed: z
+    .string()
+    .min(1)
+    .max(400)
+    .optional()
+    .describe("why a person has still to confirm it: while it stands here nothing is clear"),
+  ...comment,
+};
+
 /** Bytes written as hexadecimal digits; blanks between bytes are allowed. */
 export const hexBytes = z
   .string()

@@ -1,5 +1,5 @@
 import * as z from "zod";
-import { comment, condition, name, range } from "./quantity.js";
+import { condition, name, range, statement } from "./quantity.js";
 
 /** What the bytes of a region are for. */
 export const roles = [
@@ -32,7 +32,7 @@ export const regionSchema = z
     title: z.string().max(80).optional(),
     over: z.array(range).min(1).max(64),
     when: condition.optional(),
-    ...comment,
+    ...statement,
   })
   .meta({ id: "region" });
 
