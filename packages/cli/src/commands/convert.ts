@@ -13,6 +13,7 @@ import { DONE } from "../exit-code.js";
 
 import { formatOfName, formatUnsaid } from "../file-format.js";
 
+import { refuseDamage } from "../files/damage.js";
 import { STANDARD_OUTPUT, targetAt } from "../files/target.js";
 
 import { writeFile } from "../files/write.js";
@@ -63,7 +64,7 @@ export async function convert(world: World, paths: readonly string[], wishes: Co
     seen.map(({ severity, detail, code }) => `${name}: ${severity}: ${detail} (${code})`),
     wishes,
   );
-  refuseDamage(name, seen);
+  refuseDamage("convert/damaged", name, input);
 
   const { image } = input.decoded;
   const options = encodeOptions(wishes, input);
@@ -100,18 +101,6 @@ function remarksOn({ decoded }: InputFile) {
     const { severity, title, says } = entryOf(one);
     return { code: one.code, severity, title, detail: says(one.facts), line: one.where[0]?.line ?? null };
   });
-}
-
-/** A damaged file is not converted: what it lost would be lost without anybody seeing it. */
-function refuseDamage(file: string, seen: ReturnType<typeof remarksOn>): void {
-  const damage = seen.filter(({ severity }) => severity === "stop");
-  const [first] = damage;
-  if (!first) return;
-  throw new Refusal(
-    "convert/damaged",
-    `expected a file without damage, got ${first.code}${damage.length > 1 ? ` (and ${damage.length - 1} more)` : ""}`,
-    { file, ...(first.line !== null && { line: first.line }) },
-  );
 }
 
 /** How to write it: as somebody wishes, else with what the file says of itself. */
