@@ -16,6 +16,7 @@ export const layers: readonly (readonly string[])[] = [
   ["processor", "tables"],
   ["compare"],
   ["discover"],
+  ["draft"],
   ["compose"],
   ["rules"],
   ["verdict"],

@@ -87,6 +87,33 @@ export const smallDonor: Unit = {
   worn: "small donor",
 };
 
+/** Two more boats with their pairs: the one with the larger engine, the other with the software of the first boat. */
+export const secondBoat = pairOf({
+  ...port,
+  release: largerEngine,
+  engine: "E618",
+  serial: "0005120466",
+  produced: "20010417",
+  machine: "WB-HULL-00533",
+  commissioned: "20010702",
+  worn: "second boat, port",
+});
+export const thirdBoat = pairOf({
+  ...port,
+  serial: "0004990011",
+  produced: "20000105",
+  machine: "WB-HULL-00777",
+  commissioned: "20000301",
+  worn: "third boat, port",
+});
+
+/** A port unit with its twin, which was made a few days later. */
+function pairOf(one: Unit): { readonly port: Unit; readonly starboard: Unit } {
+  const serial = String(Number(one.serial) + 41).padStart(10, "0");
+  const produced = String(Number(one.produced) + 2);
+  return { port: one, starboard: { ...one, side: "starboard", serial, produced, worn: `${one.worn}'s twin` } };
+}
+
 /** The memory of `unit` after it has run on for a while. */
 export function ranOn(unit: Unit, worn: string): Memory {
   const memory = memoryOf(unit);

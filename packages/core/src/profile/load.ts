@@ -1,6 +1,6 @@
 import { checkProfile } from "./check.js";
 import { jsonSchemaOf, type ProblemAt, readDocument, refusalOf } from "./document.js";
-import { type Profile, profileSchema } from "./schema/profile.js";
+import { type Profile, type ProfileDocument, profileSchema } from "./schema/profile.js";
 
 /** A profile, or everything that is wrong with it. */
 export type ProfileReading =
@@ -24,6 +24,12 @@ export function loadProfile(text: string): Profile {
   const { profile, problems } = readProfile(text);
   if (profile) return profile;
   throw refusalOf("profile/invalid", problems);
+}
+
+/** The profile that `document` says, or undefined when it does not hold together. */
+export function profileOf(document: ProfileDocument): Profile | undefined {
+  const shaped = profileSchema.safeParse(document);
+  return shaped.success && checkProfile(shaped.data).length === 0 ? shaped.data : undefined;
 }
 
 /** The JSON Schema (draft 2020-12) of a profile as it is written. */

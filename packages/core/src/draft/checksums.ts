@@ -1,0 +1,170 @@
+import { contains, intersection, lengthOf, overlap, type Span, totalLength } from "../bytes/span.js";
+import { measureChecksums } from "../checksums/measure.js";
+import type { Certainty } from "../discover/chance.js";
+import type { FoundChecksum } from "../discover/result.js";
+import { profileOf } from "../profile/load.js";
+import type { ProfileDocument } from "../profile/schema/profile.js";
+import { describeUnit } from "../unit/unit.js";
+import type { Family } from "./family.js";
+import { lonelyValues } from "./lonely-values.js";
+import type { Variation } from "./variation.js";
+import { lonelyPlaces, roundest } from "./whole-sums.js";
+import { hexAddress } from "./written.js";
+
+type ChecksumDocument = NonNullable<ProfileDocument["checksums"]>[number];
+
+/** A checksum that a search found and that holds in every read, as a profile says it. */
+export interface DraftedChecksum {
+  readonly found: FoundChecksum;
+  readonly certainty: Exclude<Certainty, "chance">;
+  /** Without its name. */
+  readonly rule: Omit<ChecksumDocument, "name">;
+  readonly covered: readonly Span[];
+  readonly storedAt: Span;
+  /** From the first byte that it covers, or that stores it, to the last. */
+  readonly hull: Span;
+}
+
+/** Stored values further from what they cover than this do not make one block with it. */
+const reach = 16;
+
+/**
+ * What was found and holds in every read, as a profile can say it: what chance is least likely to bring first. Of two
+ * that cross, or that say the same of one range, the later is left out. Values that stand alone are looked for besides.
+ */
+export function checksumsIn(
+  family: Family,
+  variations: readonly Variation[],
+  found: readonly FoundChecksum[],
+): readonly DraftedChecksum[] {
+  const drafted: DraftedChecksum[] = [];
+  const take = (all: readonly FoundChecksum[]) => {
+    for (const one of [...all].sort((a, b) => a.expectedByChance - b.expectedByChance)) {
+      const made = asDrafted(family, variations, one);
+      if (made && !drafted.some((other) => clash(made, other))) drafted.push(made);
+    }
+  };
+  const rounded = found.map((one) => inRoundRange(family, variations, one));
+  take(rounded.filter(({ certainty }) => certainty === "certain"));
+  take([...rounded, ...lonelyValues(family, variations, drafted)]);
+  return drafted.sort((a, b) => a.hull.start - b.hull.start || b.hull.end - a.hull.end);
+}
+
+function inRoundRange({ stretches }: Family, variations: readonly Variation[], found: FoundChecksum): FoundChecksum {
+  const start = found.ranges[0]?.start ?? 0;
+  const i = variations.findIndex((variation) => start >= variation.start && start < variation.end);
+  const content = stretches[i]?.contents[0];
+  return content ? roundest(found, variations[i] as Variation, content) : found;
+}
+
+function asDrafted(
+  family: Family,
+  variations: readonly Variation[],
+  found: FoundChecksum,
+): DraftedChecksum | undefined {
+  const { certainty } = found;
+  if (certainty === "chance") return undefined;
+  const rule = rulesFor(found, variations).find((candidate) => holdsEverywhere(family, candidate));
+  if (!rule) return undefined;
+  const covered = found.ranges.map(({ start, length }) => ({ start, end: start + length }));
+  const storedAt = storedSpan(rule, found);
+  return { found, certainty, rule, covered, storedAt, hull: hullOf(covered, storedAt) };
+}
+
+/** Whether two cross without one lying in the other, or both are said of one range. */
+function clash(a: DraftedChecksum, b: DraftedChecksum): boolean {
+  if (overlap(a.storedAt, b.storedAt)) return true;
+  if (!overlap(a.hull, b.hull)) return false;
+  if (a.hull.start === b.hull.start && a.hull.end === b.hull.end) return true;
+  return !contains(a.hull, b.hull) && !contains(b.hull, a.hull);
+}
+
+/** How a profile may say what was found, the most telling first. */
+function rulesFor(
+  { algorithm, ranges, stored }: FoundChecksum,
+  variations: readonly Variation[],
+): Omit<ChecksumDocument, "name">[] {
+  const bytes = stored.width / 8;
+  const over = ranges.map(({ start, length }) => ({ start: hexAddress(start), end: hexAddress(start + length) }));
+  const at = (start: number) => ({ at: hexAddress(start), bytes, order: stored.order });
+  const inside = stored.inside === "zeros" ? { inside: { fill: 0 } } : {};
+  const base = { algorithm, over, ...inside };
+  const { form, start } = stored;
+  if (form === "whole-comes-to-constant") {
+    const last = ranges.at(-1) as (typeof ranges)[number];
+    const constant = stored.constant === undefined ? {} : { constant: `0x${stored.constant}` };
+    const end = last.start + last.length;
+    const whole = { algorithm, over, stored: { ...at(end - bytes), form, ...constant } };
+    const variation = variations.find((each) => last.start >= each.start && end <= each.end);
+    const [place, ...more] = variation ? lonelyPlaces(variation, { start: last.start, end }, bytes) : [];
+    if (place === undefined || more.length > 0) return [whole];
+    // Where one value stands alone in the range, that is what makes the whole come out.
+    const apart = (as: "complement" | "negated") => ({
+      algorithm,
+      over,
+      inside: "leave-out" as const,
+      stored: { ...at(place), form: as },
+    });
+    return [
+      apart("complement"),
+      apart("negated"),
+      { ...whole, stored: { ...whole.stored, at: hexAddress(place) } },
+      whole,
+    ];
+  }
+  if (form === "value-and-complement") {
+    // The complement stands behind the value or before it: the pair begins at whichever comes first.
+    return [
+      { ...base, stored: { ...at(start), form } },
+      { ...base, stored: { ...at(start), form: "value" } },
+    ];
+  }
+  return [{ ...base, stored: { ...at(start), form } }];
+}
+
+function storedSpan({ stored }: Omit<ChecksumDocument, "name">, { stored: { width } }: FoundChecksum): Span {
+  const start = Number(stored.at);
+  return { start, end: start + (width / 8) * (stored.form === "value-and-complement" ? 2 : 1) };
+}
+
+function holdsEverywhere(family: Family, rule: Omit<ChecksumDocument, "name">): boolean {
+  const [first] = family.stretches;
+  const last = family.stretches.at(-1);
+  if (!first || !last) return false;
+  const profile = profileOf({
+    profile: "assay.profile/1",
+    id: "draft",
+    title: "draft",
+    source: "draft",
+    memory: {},
+    regions: [{ name: "all", role: "program", over: [{ start: first.start, end: last.start + last.length }] }],
+    checksums: [{ name: "draft", ...rule }],
+  });
+  return (
+    profile !== undefined &&
+    family.reads.every(({ image }) => measureChecksums(describeUnit(image, profile))[0]?.status === "holds")
+  );
+}
+
+function hullOf(covered: readonly Span[], storedAt: Span): Span {
+  const start = Math.min(...covered.map((span) => span.start));
+  const end = Math.max(...covered.map((span) => span.end));
+  const near = storedAt.start <= end + reach && storedAt.end >= start - reach;
+  return near ? { start: Math.min(start, storedAt.start), end: Math.max(end, storedAt.end) } : { start, end };
+}
+
+/** The bytes of `span` that one of `checksums` covers or is stored in. */
+export function checkedBytes(checksums: readonly DraftedChecksum[], span: Span): number {
+  const parts = checksums.flatMap(({ covered, storedAt }) => [...covered, storedAt]);
+  return totalLength(parts.flatMap((part) => intersection(part, span) ?? []));
+}
+
+/** The smallest block of a checksum that holds all of `span`. */
+export function blockAround(checksums: readonly DraftedChecksum[], span: Span): DraftedChecksum | undefined {
+  return checksums.filter(({ hull }) => contains(hull, span)).sort((a, b) => lengthOf(a.hull) - lengthOf(b.hull))[0];
+}
+
+/** Whether a stored value lies in `span`. */
+export function storesIn(checksums: readonly DraftedChecksum[], span: Span): boolean {
+  return checksums.some(({ storedAt }) => overlap(storedAt, span));
+}

@@ -1,0 +1,175 @@
+import { lengthOf, type Span } from "../bytes/span.js";
+import { latin1 } from "../bytes/text.js";
+import type { Role } from "../profile/schema/region.js";
+import { type BlockKind, kindsOf } from "../soundness/kinds.js";
+import type { Family } from "./family.js";
+import { countIn, type Piece } from "./pieces.js";
+import type { Variation, Way } from "./variation.js";
+import { counted } from "./written.js";
+
+/** A part of the memory with the role that the reads speak for. */
+export interface RoledPiece extends Piece {
+  readonly role: Role;
+  /** What speaks for the role. */
+  readonly because: string;
+  /** Why a person has to confirm it; undefined where the reads decide. */
+  readonly unconfirmed: string | undefined;
+  readonly looks: Looks;
+}
+
+/** What the content of a part looks like, and how it varies: counts of bytes. */
+export interface Looks {
+  readonly content: number;
+  readonly kinds: Readonly<Record<BlockKind, number>>;
+  readonly ways: Readonly<Record<Way, number>>;
+}
+
+const kindStep = 1024;
+/** Less content than this looks like anything. */
+const fewestTelling = 512;
+/** Content is of a kind when so much of it is. */
+const mostly = 0.5;
+/** So much of a part changes by itself when it is a store of what the unit learns or notes. */
+const restless = 0.1;
+/** So much of a part is each unit's own when it is a store of the unit's own. */
+const own = 0.3;
+const largestKey = 8192;
+
+export function looksOf(family: Family, variation: Variation, content: Span): Looks {
+  const kinds: Record<BlockKind, number> = { hole: 0, fill: 0, text: 0, code: 0, table: 0, dense: 0, data: 0 };
+  for (const { reads } of family.units) {
+    const image = (family.reads[reads[0]] as Family["reads"][number]).image.slice(content);
+    for (const { span, kind } of kindsOf(image, Math.max(1, Math.round(lengthOf(content) / kindStep)))) {
+      kinds[kind] += lengthOf(span) / family.units.length;
+    }
+  }
+  const ways: Record<Way, number> = { constant: 0, volatile: 0, side: 0, release: 0, machine: 0, unit: 0 };
+  for (let address = content.start; address < content.end; address++) {
+    if (!variation.isErased(address)) ways[variation.at(address)]++;
+  }
+  return { content: countIn(content, (address) => !variation.isErased(address)), kinds, ways };
+}
+
+/** Whether most of a part that is not fill is of `kind`. */
+export function isLike({ content, kinds }: Looks, kind: BlockKind): boolean {
+  const total = Object.values(kinds).reduce((sum, bytes) => sum + bytes, 0) - kinds.fill - kinds.hole;
+  return content >= fewestTelling && total > 0 && kinds[kind] >= mostly * total;
+}
+
+/** What stands in a part that is told by its fields. */
+export interface Told {
+  /** Whether a number of the unit, the machine or the board stands in it. */
+  readonly numbers: boolean;
+}
+
+/** The role of `piece`: where the reads do not decide it, the strictest, with the reason to confirm it. */
+export function roleOf(
+  family: Family,
+  variation: Variation,
+  piece: Piece & { readonly content: Span },
+  told: Told,
+): RoledPiece {
+  const looks = looksOf(family, variation, piece.content);
+  const { ways } = looks;
+  const like = (kind: BlockKind) => isLike(looks, kind);
+  const role = (name: Role, because: string, unconfirmed?: string): RoledPiece => ({
+    ...piece,
+    role: name,
+    because,
+    unconfirmed,
+    looks,
+  });
+  const decided =
+    piece.block?.certainty === "certain" && ways.release > 0
+      ? undefined
+      : "what it looks like is all that speaks for it: no checksum of its own that holds in several releases";
+  if (like("code")) {
+    const because = `looks like code, ${shares(looks)}`;
+    return saysBoot(family, piece.content)
+      ? role(
+          "boot",
+          `${because}, calls itself boot`,
+          "boot is what it calls itself; nothing else tells it from the program",
+        )
+      : role("program", because, decided);
+  }
+  if (ways.volatile >= Math.max(4, restless * looks.content)) {
+    return role(
+      "adaptation",
+      `changes between reads of one unit, ${shares(looks)}`,
+      "what it learns and what faults it notes look alike; how far it reaches is a guess from the erased memory around it",
+    );
+  }
+  if (like("table") && !isOwn(looks)) return role("calibration", `looks like tables, ${shares(looks)}`, decided);
+  if (told.numbers) {
+    return role(
+      "identity",
+      `holds numbers of the unit, ${shares(looks)}`,
+      "which numbers these are has to be looked up on a label",
+    );
+  }
+  if (isKey(family, piece.content, looks)) {
+    return role(
+      "immobiliser",
+      `spread like random bytes, each unit's own, ${shares(looks)}`,
+      "a key or digest by its looks only; taken for what is never shown",
+    );
+  }
+  if (lengthOf(piece.content) >= largestKey) {
+    return role(
+      "program",
+      `content of no known look, ${shares(looks)}`,
+      "nothing tells what it is: taken for the strictest",
+    );
+  }
+  return role(
+    "coding",
+    `small, no code, ${shares(looks)}`,
+    "what it is for is not told by the reads: taken for coding, where every difference counts",
+  );
+}
+
+/** The counts of bytes by how they vary, in words. */
+function shares({ content, ways }: Looks): string {
+  const parts = [
+    [ways.release, "with the software"],
+    [ways.machine, "with the machine"],
+    [ways.side, "with the side"],
+    [ways.unit, "with the unit"],
+    [ways.volatile, "by themselves"],
+  ] as const;
+  const told = parts.filter(([bytes]) => bytes > 0).map(([bytes, how]) => `${bytes} change ${how}`);
+  return `${counted(content, "byte")} of content${told.length === 0 ? ", the same in all reads" : `: ${told.join(", ")}`}`;
+}
+
+/** Whether a part of each unit's own is what units hold by themselves: no text, no pattern. */
+export function isOwn({ content, ways }: Looks): boolean {
+  return ways.unit + ways.volatile >= own * content;
+}
+
+/** Whether the content is spread like random bytes and hardly a byte is the same in two units. */
+function isKey(family: Family, content: Span, { ways }: Looks): boolean {
+  const bytes = lengthOf(content);
+  if (bytes < 16 || bytes > largestKey || ways.unit < 0.9 * bytes) return false;
+  return family.units.every(({ reads }) => {
+    const image = (family.reads[reads[0]] as Family["reads"][number]).image.read(content);
+    return image !== undefined && isSpread(image);
+  });
+}
+
+/** By the number of different values: random bytes of this length have about as many. */
+function isSpread(bytes: Uint8Array): boolean {
+  const expected = 256 * (1 - (255 / 256) ** bytes.length);
+  return new Set(bytes).size >= 0.85 * expected;
+}
+
+const lookedAtEnds = 1024;
+
+function saysBoot(family: Family, content: Span): boolean {
+  return family.units.every(({ reads }) => {
+    const { image } = family.reads[reads[0]] as Family["reads"][number];
+    const bytes = image.read(content) ?? new Uint8Array(0);
+    const ends = [bytes.subarray(0, lookedAtEnds), bytes.subarray(Math.max(0, bytes.length - lookedAtEnds))];
+    return ends.some((part) => /boot/i.test(latin1(part)));
+  });
+}

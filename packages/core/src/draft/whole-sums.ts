@@ -1,0 +1,105 @@
+import { algorithmOf } from "../algorithms/algorithm.js";
+import { formatValue } from "../bytes/hex.js";
+import type { Span } from "../bytes/span.js";
+import type { FoundChecksum } from "../discover/result.js";
+import type { Variation } from "./variation.js";
+
+/**
+ * Sums that make a whole range come to a constant. Erased memory adds the same everywhere, so that the range can be
+ * moved over it at will: of all ranges around the same content the one between the roundest addresses is meant.
+ */
+
+/** `found`, when it is such a sum, over the roundest range around its content whose constant is a plain one. */
+export function roundest(one: FoundChecksum, variation: Variation, content: Uint8Array): FoundChecksum {
+  const found = asWhole(one);
+  const [range] = found.ranges;
+  if (found.stored.form !== "whole-comes-to-constant" || !range || found.ranges.length > 1) return one;
+  const own = contentOf(variation, { start: range.start, end: range.start + range.length });
+  if (!own) return one;
+  const before = lastContent(variation, own.start);
+  const after = firstContent(variation, own.end);
+  const start = round(before, own.start);
+  const end = round(own.end, after);
+  const bytes = found.stored.width / 8;
+  if ((end - start) % bytes !== 0) return one;
+  const algorithm = algorithmOf(found.algorithm);
+  const running = algorithm.start();
+  running.update(content.subarray(start - variation.start, end - variation.start));
+  const constant = formatValue(running.value(), algorithm.width);
+  if (!isPlain(constant)) return one;
+  return {
+    ...found,
+    ranges: [{ start, length: end - start }],
+    stored: { ...found.stored, start: end - bytes, constant },
+  };
+}
+
+/** A sum whose complement, or negative, stands inside of it is one that comes to a constant, wherever in it that stands. */
+function asWhole(found: FoundChecksum): FoundChecksum {
+  const { stored, algorithm } = found;
+  const { inside, form, ...place } = stored;
+  if (inside === undefined || algorithmOf(algorithm).kind !== "sum") return found;
+  if (form !== "complement" && form !== "negated") return found;
+  const constant = form === "negated" ? "0" : "f";
+  return {
+    ...found,
+    stored: { ...place, form: "whole-comes-to-constant", constant: constant.repeat(stored.width / 4) },
+  };
+}
+
+/** 0, or all ones. */
+function isPlain(constant: string): boolean {
+  return /^(0+|f+)$/.test(constant);
+}
+
+function contentOf(variation: Variation, { start, end }: Span): Span | undefined {
+  let [from, to] = [start, end];
+  while (from < to && variation.isErased(from)) from++;
+  while (to > from && variation.isErased(to - 1)) to--;
+  return to > from ? { start: from, end: to } : undefined;
+}
+
+/** Just past the last content before `address`. */
+function lastContent(variation: Variation, address: number): number {
+  let at = address;
+  while (at > variation.start && variation.isErased(at - 1)) at--;
+  return at;
+}
+
+function firstContent(variation: Variation, address: number): number {
+  let at = address;
+  while (at < variation.end && variation.isErased(at)) at++;
+  return at;
+}
+
+/** The roundest number from `low` to `high`: the multiple of the largest power of two. */
+function round(low: number, high: number): number {
+  for (let step = 2 ** 30; step > 1; step /= 2) {
+    const multiple = Math.ceil(low / step) * step;
+    if (multiple <= high) return multiple;
+  }
+  return high;
+}
+
+/** Where in `range` a value of `bytes` stands alone: at the end of a block, behind erased memory. */
+export function lonelyPlaces(variation: Variation, range: Span, bytes: number): number[] {
+  const places: number[] = [];
+  const blank = (from: number, to: number) => {
+    for (let at = from; at < to; at++)
+      if (at < variation.start || at >= variation.end || !variation.isErased(at)) return false;
+    return true;
+  };
+  for (let end = Math.ceil((range.start + bytes) / lonelyStep) * lonelyStep; end <= range.end; end += lonelyStep) {
+    const at = end - bytes;
+    if (at >= range.start && varies(variation, at, end) && blank(at - lonely, at)) places.push(at);
+  }
+  return places;
+}
+
+const lonelyStep = 256;
+const lonely = 8;
+
+function varies(variation: Variation, from: number, to: number): boolean {
+  for (let at = from; at < to; at++) if (variation.at(at) !== "constant") return true;
+  return false;
+}
