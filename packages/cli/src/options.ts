@@ -85,6 +85,11 @@ const make = {
   from: () => new Option("--from <format>", "format to read instead of the one seen").choices(formats),
   to: () => new Option("--to <format>", "format to write; the name of OUT can say it too").choices(writtenFormats),
   outTo: () => new Option("--to <format>", "format of --out; its name can say it too").choices(writtenFormats),
+  pairs: () =>
+    new Option("--pair <reads...>", "two reads: the left and the right unit of one machine; for each pair again"),
+  same: () => new Option("--same <reads...>", "two reads of one unit, the earlier first; for each two again"),
+  old: () => new Option("--profile <file>", "a profile to hold against the reads and to add to"),
+  drafted: () => new Option("--out <file>", "write the profile"),
   fill: () => new Option("--fill <byte>", "what stands in the holes of a raw file").argParser(number(0, 255)),
   recordLength: () =>
     new Option("--record-length <bytes>", "data bytes in a record (default: 32)").argParser(number(1, 255)),

@@ -1,6 +1,7 @@
 import { Command } from "commander";
 import type { ConvertOptions } from "./commands/convert.js";
 import type { DonorOptions } from "./commands/donor.js";
+import type { DraftWishes } from "./commands/draft.js";
 import type { ReadbackOptions } from "./commands/readback.js";
 import type { VerifyWishes } from "./commands/record.js";
 import type { SeekWishes } from "./commands/seek.js";
@@ -162,6 +163,20 @@ export function programFor(world: World, { help, ended }: Hearer): Command {
     verdict: false,
   }).action(async (reads: string[], wishes: SeekWishes) => {
     ended(await (await import("./commands/seek.js")).seek(world, reads, wishes));
+  });
+
+  declare(program, {
+    usage: "draft [read...]",
+    shown: "<read...>",
+    summary: "From several reads of one family: what could a profile of it say, and how surely?",
+    examples: [
+      "assay draft port.hex starboard.bin --fill 0xFF --out family.json --budget 3",
+      "assay draft --pair port.hex starboard.bin --fill 0xFF --json --budget 2",
+    ],
+    options: ["pairs", "same", "drafted", "force", ...reading, "fill", "budget", "json", "silent", ...colour],
+    verdict: false,
+  }).action(async (reads: string[], wishes: DraftWishes) => {
+    ended(await (await import("./commands/draft.js")).draft(world, reads, wishes));
   });
 
   declare(program, {

@@ -33,6 +33,13 @@ beforeAll(() => {
   writeFileSync(join(folder, "boat-record.json"), record);
   writeFileSync(join(folder, "changed-record.json"), record.replace('"verdict":"stop"', '"verdict":"clear"'));
   writeFileSync(join(folder, "thinned-record.json"), lines.filter((_, i) => i !== 2).join("\n"));
+  const port = gunzipSync(readFileSync(join(folder, "port-read-2.bin.gz")));
+  for (const [name, whole] of [
+    ["port", port],
+    ["starboard", starboard],
+  ] as const) {
+    writeFileSync(join(folder, `${name}-end.bin`), whole.subarray(0x38000, 0x38e00));
+  }
   writeFileSync(join(folder, "port.bin"), gunzipSync(readFileSync(join(folder, "port-read-2.bin.gz"))));
   const profile = JSON.parse(readFileSync(join(folder, "profile.json"), "utf8"));
   profile.regions[0].role = "bot";
@@ -106,6 +113,11 @@ const cases: Readonly<Record<string, readonly string[]>> = {
   "help-seek": ["seek", "--help"],
   "seek-calibration": ["seek", "calibration.bin", "--base", "0x30000"],
   "seek-json": ["seek", "calibration.bin", "--base", "0x30000", "--json"],
+  "help-draft": ["draft", "--help"],
+  "draft-one-pair": ["draft", "--pair", "port-end.bin", "starboard-end.bin", "--base", "0x38000", "--out", "end.json"],
+  "draft-other-addresses": ["draft", "port-end.bin", "starboard.bin.gz"],
+  "draft-over-input": ["draft", "port-end.bin", "starboard-end.bin", "--out", "./port-end.bin", "--force"],
+  "draft-pair-of-three": ["draft", "--pair", "port-end.bin", "starboard-end.bin", "port.bin", "--json"],
   "explain-code": ["explain", "pair/same-side"],
   "explain-mistyped": ["explain", "pair/same-sid"],
   "help-record": ["record", "--help"],
