@@ -81,9 +81,10 @@ function clash(a: DraftedChecksum, b: DraftedChecksum): boolean {
 
 /** How a profile may say what was found, the most telling first. */
 function rulesFor(
-  { algorithm, ranges, stored }: FoundChecksum,
+  { algorithm: name, parameters, ranges, stored }: FoundChecksum,
   variations: readonly Variation[],
 ): Omit<ChecksumDocument, "name">[] {
+  const algorithm = parameters ?? name;
   const bytes = stored.width / 8;
   const over = ranges.map(({ start, length }) => ({ start: hexAddress(start), end: hexAddress(start + length) }));
   const at = (start: number) => ({ at: hexAddress(start), bytes, order: stored.order });
