@@ -1,7 +1,9 @@
 import { writeFileSync } from "node:fs";
-import { catalogue } from "@assay/core";
+import { catalogue, refusals } from "@assay/core";
 
 // Writes packages/core/docs/findings.md from the catalogue; a test fails when the page is not what this would write.
+
+const cell = (text: string) => text.replaceAll("|", "\\|");
 
 /** The page of all findings. */
 export function findingsPage(): string {
@@ -17,11 +19,22 @@ export function findingsPage(): string {
     lines.push(`## ${area}`, "", "| code | severity | what | why | next |", "| --- | --- | --- | --- | --- |");
     for (const code of codes.filter((one) => one.startsWith(`${area}/`))) {
       const { severity, title, why, next } = catalogue[code];
-      const cell = (text: string) => text.replaceAll("|", "\\|");
       lines.push(`| \`${code}\` | ${severity} | ${[title, why, next].map(cell).join(" | ")} |`);
     }
     lines.push("");
   }
+  lines.push(
+    "## Refusals",
+    "",
+    "What a command ends with, at exit code 2, when it cannot be carried out.",
+    "",
+    "| code | what | next |",
+    "| --- | --- | --- |",
+    ...Object.entries(refusals)
+      .sort(([a], [b]) => (a < b ? -1 : 1))
+      .map(([code, { title, next }]) => `| \`${code}\` | ${cell(title)} | ${cell(next)} |`),
+    "",
+  );
   return lines.join("\n");
 }
 

@@ -26,6 +26,7 @@ export type { Way } from "./draft/variation.js";
 export * from "./findings/catalogue.js";
 export * from "./findings/finding.js";
 export * from "./findings/refusal.js";
+export * from "./findings/refusals.js";
 export * from "./fingerprint/content.js";
 export * from "./fingerprint/fingerprint.js";
 export * from "./fingerprint/readable.js";

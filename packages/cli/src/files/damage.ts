@@ -1,10 +1,10 @@
-import { entryOf, type InputFile, Refusal } from "@assay/core";
+import { entryOf, type InputFile, Refusal, type RefusalCode } from "@assay/core";
 
 /**
  * That the decoder saw no damage in `file`: what a damaged file lost would be lost without anybody seeing it.
  * @throws Refusal of `code` otherwise
  */
-export function refuseDamage(code: string, file: string, { decoded }: Pick<InputFile, "decoded">): void {
+export function refuseDamage(code: RefusalCode, file: string, { decoded }: Pick<InputFile, "decoded">): void {
   const damage = decoded.findings.filter((one) => entryOf(one).severity === "stop");
   const [first] = damage;
   if (!first) return;

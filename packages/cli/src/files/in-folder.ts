@@ -1,5 +1,5 @@
 import { isAbsolute, join, relative, sep } from "node:path";
-import { Refusal } from "@assay/core";
+import { Refusal, type RefusalCode } from "@assay/core";
 import type { World } from "../world.js";
 import { systemRefusal } from "./problem.js";
 
@@ -7,7 +7,7 @@ import { systemRefusal } from "./problem.js";
  * Where the file `name` of the folder `folder` lies; undefined when there is none.
  * @throws Refusal of that code when a link leads out of the folder
  */
-export function placeInFolder({ files }: World, folder: string, name: string, code: string): string | undefined {
+export function placeInFolder({ files }: World, folder: string, name: string, code: RefusalCode): string | undefined {
   const place = join(folder, name);
   try {
     const inside = relative(files.realpathSync.native(folder), files.realpathSync.native(place));

@@ -1,5 +1,5 @@
 import type { BigIntStats, Stats } from "node:fs";
-import { Refusal } from "@assay/core";
+import { Refusal, type RefusalCode } from "@assay/core";
 
 const reasons: Readonly<Record<string, string>> = {
   ENOENT: "nothing of that name",
@@ -23,7 +23,7 @@ const reasons: Readonly<Record<string, string>> = {
 };
 
 /** The refusal that says in words what the system said in a code. */
-export function systemRefusal(code: string, file: string, expected: string, error: unknown): Refusal {
+export function systemRefusal(code: RefusalCode, file: string, expected: string, error: unknown): Refusal {
   const { code: name } = error as NodeJS.ErrnoException;
   if (error instanceof Refusal || name === undefined) throw error;
   // A name that is no UTF-8 comes in with this character for what was in it, and names nothing any more.

@@ -1,6 +1,6 @@
 import type { BigIntStats } from "node:fs";
 import { dirname } from "node:path";
-import { Refusal } from "@assay/core";
+import { Refusal, type RefusalCode } from "@assay/core";
 import type { World } from "../world.js";
 import { foldedPlace, type Protected, sameFile } from "./identity.js";
 import { kindOf, systemRefusal } from "./problem.js";
@@ -26,7 +26,7 @@ export type Target =
 export function targetAt(world: World, path: string, force: boolean): Target {
   if (path === STANDARD_OUTPUT) return standardOutput(world);
   const { files, kept } = world;
-  const refuse = (code: string, expected: string, got: string) =>
+  const refuse = (code: RefusalCode, expected: string, got: string) =>
     new Refusal(code, `expected ${expected}, got ${got}`, { file: path });
   const overInput = ({ name, kind }: Protected) =>
     refuse(

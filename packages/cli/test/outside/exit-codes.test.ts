@@ -36,6 +36,7 @@ const cases: readonly (readonly [args: readonly string[], code: number])[] = [
   [["pair", port, at("starboard-as-port.bin.gz"), ...known], 1],
   [["pair", port, starboard], 3],
   [["explain", "pair/same-side"], 0],
+  [["explain", "container/invalid"], 0],
   [["explain"], 0],
   [["profile", "check", at("profile.json")], 0],
   [["profile", "schema"], 0],

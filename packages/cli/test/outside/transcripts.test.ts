@@ -119,6 +119,7 @@ const cases: Readonly<Record<string, readonly string[]>> = {
   "draft-over-input": ["draft", "port-end.bin", "starboard-end.bin", "--out", "./port-end.bin", "--force"],
   "draft-pair-of-three": ["draft", "--pair", "port-end.bin", "starboard-end.bin", "port.bin", "--json"],
   "explain-code": ["explain", "pair/same-side"],
+  "explain-refusal": ["explain", "container/invalid"],
   "explain-mistyped": ["explain", "pair/same-sid"],
   "help-record": ["record", "--help"],
   "help-record-verify": ["record", "verify", "--help"],

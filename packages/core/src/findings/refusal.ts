@@ -1,3 +1,5 @@
+import type { RefusalCode } from "./refusals.js";
+
 /** Where in the caller's input a refusal points. What does not apply is left out. */
 export interface RefusalPlace {
   readonly file?: string;
@@ -18,7 +20,7 @@ export class Refusal extends Error {
 
   constructor(
     /** `area/what-is-wrong`, stable, for scripts. */
-    readonly code: string,
+    readonly code: RefusalCode,
     message: string,
     readonly place: RefusalPlace = {},
   ) {

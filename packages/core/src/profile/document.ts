@@ -1,5 +1,6 @@
 import * as z from "zod";
 import { Refusal } from "../findings/refusal.js";
+import type { RefusalCode } from "../findings/refusals.js";
 import type { Problem } from "./check/problem.js";
 import { type JsonLimits, readJson } from "./json.js";
 import { problemsOf } from "./problems.js";
@@ -39,7 +40,7 @@ export function readDocument<Schema extends z.ZodType>(
 }
 
 /** The refusal of `code` for the first of `problems`, with the count of the others. */
-export function refusalOf(code: string, problems: readonly ProblemAt[]): Refusal {
+export function refusalOf(code: RefusalCode, problems: readonly ProblemAt[]): Refusal {
   const { path = "", message = "expected another document", line } = problems[0] ?? {};
   const more = problems.length > 1 ? ` (and ${problems.length - 1} more)` : "";
   const place = path === "" ? "document" : path;

@@ -1,4 +1,5 @@
 import { Refusal } from "../findings/refusal.js";
+import type { RefusalCode } from "../findings/refusals.js";
 
 /** Strict JSON for documents that people write: what `JSON.parse` lets pass silently is refused with its line. */
 
@@ -44,7 +45,7 @@ function scan(text: string, limits: JsonLimits): Map<string, number> {
   let at = 0;
   let line = 1;
   let values = 0;
-  const refuse = (code: string, message: string): never => {
+  const refuse = (code: RefusalCode, message: string): never => {
     throw new Refusal(code, message, { line, offset: at });
   };
   const blank = () => {
