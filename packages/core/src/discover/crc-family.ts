@@ -25,6 +25,7 @@ export function crcFamily(
     bits,
     variants: models.map(({ model, bits: share }) => variantOf(kind, model, share)),
     joins: "after",
+    decides: true,
     linear: true,
     bitsOfValue: () => kind.width,
     keysOf: (content, offsets) => new CrcKeys(field, kind.reflected, content, offsets),

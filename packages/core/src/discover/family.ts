@@ -1,4 +1,5 @@
 import type { AlgorithmChoice } from "../algorithms/algorithm.js";
+import type { ByteOrder } from "../bytes/word.js";
 
 /** How a stored value relates to what the algorithm gives. */
 export type SimpleForm = "value" | "complement" | "negated";
@@ -32,7 +33,11 @@ export interface Family {
   readonly variants: readonly Variant[];
   /** What can be looked up: the start for an end and a value, also the end for a start and a value, or neither. */
   readonly joins: "both" | "after" | "none";
-  /** Whether bytes in the midst of a range can be taken as zeros, or left out, by its keys alone. */
+  /** The byte order of the words that are added up, when they are as wide as the value. */
+  readonly order?: ByteOrder;
+  /** Whether equal keys are all that makes a range come out right, or only what has to be. */
+  readonly decides: boolean;
+  /** Whether bytes in the midst of a range can be taken as zeros by its keys alone; if not, by its value. */
   readonly linear: boolean;
   /** The bits that the value of a range of so many bytes really has: a sum of few bytes never fills a wide register. */
   bitsOfValue(length: number): number;
@@ -55,7 +60,9 @@ export interface Keys {
   valuesTo(end: number, starts: Int32Array, startKeys: Int32Array, count: number, values: Int32Array): void;
   /** The key of a start when the bytes between two offsets behind it are taken as zeros. */
   zeroed?(startKey: number, from: number, to: number): number;
-  /** The same when those bytes are left out. */
+  /** The value of a range to `end` when the bytes between two offsets in it are taken as zeros, where keys do not tell. */
+  emptied?(value: number, from: number, to: number, end: number): number;
+  /** As `zeroed`, when those bytes are left out. */
   leftOut?(startKey: number, from: number, to: number): number;
 }
 

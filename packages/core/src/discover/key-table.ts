@@ -7,6 +7,8 @@ export class KeyTable {
   readonly #nexts: Int32Array;
   readonly #mixed: Int32Array;
   readonly #mask: number;
+  /** A bit for each entry by its mixed key: small enough to be near, and most keys that are looked for are not there. */
+  readonly #present: Int32Array;
 
   /**
    * The table of the keys at `indices`, the last of them found first. Of keys that are equal only so many are kept as
@@ -18,6 +20,7 @@ export class KeyTable {
   ) {
     const size = 2 ** Math.ceil(Math.log2(Math.max(2, 2 * indices.length)));
     this.#mask = size - 1;
+    this.#present = new Int32Array(Math.max(1, size / 4));
     this.#heads = new Int32Array(size).fill(-1);
     this.#nexts = new Int32Array(indices.length);
     this.#mixed = new Int32Array(indices.length);
@@ -26,6 +29,8 @@ export class KeyTable {
       const mixed = mix(keys, indices[i] as number);
       const slot = mixed & this.#mask;
       this.#mixed[i] = mixed;
+      const word = (mixed >>> 5) & (this.#present.length - 1);
+      this.#present[word] = (this.#present[word] as number) | (1 << (mixed & 31));
       this.#nexts[i] = this.#heads[slot] as number;
       this.#heads[slot] = i;
     }
@@ -33,7 +38,20 @@ export class KeyTable {
 
   readonly indices: ArrayLike<number>;
 
-  /** The index of an entry whose key is `wanted` at `at`; the entry after `entry`, or the first with -1. None: -1. */
+  /** Whether there may be an entry of this mixed key. */
+  has(mixed: number): boolean {
+    return (((this.#present[(mixed >>> 5) & (this.#present.length - 1)] as number) >>> (mixed & 31)) & 1) === 1;
+  }
+
+  /** Whether the keys at index `there` of what the table holds are those of `wanted` at index `at`. */
+  agrees(there: number, wanted: readonly Int32Array[], at: number): boolean {
+    for (let k = 0; k < wanted.length; k++) {
+      if ((this.keys[k] as Int32Array)[there] !== (wanted[k] as Int32Array)[at]) return false;
+    }
+    return true;
+  }
+
+  /** The entry of this mixed key that comes after `entry`, or the first with -1. None: -1. */
   find(mixed: number, entry = -1): number {
     let next = entry < 0 ? (this.#heads[mixed & this.#mask] as number) : (this.#nexts[entry] as number);
     while (next >= 0 && this.#mixed[next] !== mixed) next = this.#nexts[next] as number;

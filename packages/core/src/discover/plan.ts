@@ -73,7 +73,7 @@ export function planSeek(images: readonly Image[], options: PlanOptions = {}): S
       const size = (site.ground.length / 65536) * site.ground.contents.length;
       return (Object.keys(searches) as SearchName[])
         .filter((search) => !wanted || wanted.includes(search))
-        .filter((search) => (search === "words" ? words : search !== "inside" || family.linear))
+        .filter((search) => search !== "words" || words)
         .map((search) => ({ ground: site.index, family: index, search, work: workOf(search, family, size) }));
     }),
   );

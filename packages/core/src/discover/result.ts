@@ -89,7 +89,9 @@ export function establishedBy(plan: SeekPlan, hits: readonly Hit[]): Established
     const { ground, start, end, stored } = hit;
     known[ground] ??= new Set();
     values[ground] ??= new Set();
-    for (const offset of [start, end, stored, stored + bytes]) known[ground].add(offset);
+    known[ground].add(start).add(end);
+    // A value beside its range ends it for whatever comes next; inside of it, it ends nothing.
+    if (stored >= end || stored + bytes <= start) known[ground].add(stored).add(stored + bytes);
     for (let i = 0; i < bytes; i++) values[ground].add(stored + i);
   }
   return {

@@ -7,11 +7,12 @@ import type { Hit } from "./hit.js";
 import { mix } from "./key-table.js";
 import { allPlaces, changingPlaces, complementedPlaces, type Places, slotOf } from "./places.js";
 import { ordersOf, worthEveryWord } from "./search-words.js";
+import { Sieve } from "./sieve.js";
 import { isTrivial, type Site, valueAt } from "./site.js";
 
 /** So many boundaries are tried as starts, and as ends, by how many bits can agree at most. */
 function mostSides(bits: number): number {
-  return bits >= 64 ? 3000 : bits >= 32 ? 2200 : bits >= 24 ? 1500 : bits >= 16 ? 800 : 160;
+  return bits >= 32 ? 2200 : bits >= 24 ? 1500 : bits >= 16 ? 800 : 160;
 }
 /** Any word at all can be the value of so few ranges only, from one image. */
 const mostForAnyWord = 300;
@@ -83,8 +84,10 @@ class BlockSearch {
     const tried = new Int32Array(this.#starts.length);
     const behind = beside.after ? this.#targets(variants, this.#ends, 0) : [];
     const ahead = beside.before ? this.#targets(variants, this.#starts, -this.#bytes) : [];
+    const sieve = sieveOf(ahead);
     const apart = this.#places.map(({ places, most }) => ({
       places,
+      among: sieveOfPlaces(places, variants),
       startBits: limitOf(starts.bits, most),
       endBits: limitOf(ends.bits, most),
     }));
@@ -105,17 +108,19 @@ class BlockSearch {
             this.#check(variant, order, "after", this.#starts[s] as number, end, offsets[end] as number, init);
         }
       }
-      for (const { variant, order, raws, known } of ahead) {
-        for (let s = 0; s < count; s++) {
+      for (let s = 0; s < count && ahead.length > 0; s++) {
+        if (!sieve.has(first[s] as number, s)) continue;
+        const start = this.#starts[s] as number;
+        for (const { variant, order, raws, known } of ahead) {
           if (first[s] !== raws[s] || !known[s]) continue;
-          const start = this.#starts[s] as number;
           this.#check(variant, order, "before", start, end, (offsets[start] as number) - this.#bytes, init);
         }
       }
-      for (const { places, startBits, endBits } of apart) {
+      for (const { places, among, startBits, endBits } of apart) {
         if ((ends.bits[end] as number) > endBits) continue;
         let useful = 0;
         for (let s = 0; s < count; s++) {
+          if (among && !among.has(first[s] as number)) continue;
           if ((starts.bits[this.#starts[s] as number] as number) > startBits) continue;
           // A value that changes belongs to a range that does.
           if (together > 1 && first[s] === (values[1] as Int32Array)[s]) continue;
@@ -195,6 +200,32 @@ class BlockSearch {
     });
     if (hit) this.#hits.push(hit);
   }
+}
+
+/** What the values of some places have to be, for each variant. */
+interface Targets {
+  readonly raws: Int32Array;
+  readonly known: Uint8Array;
+}
+
+function sieveOf(targets: readonly Targets[]): Sieve {
+  const sieve = new Sieve();
+  for (const { raws, known } of targets) {
+    for (let s = 0; s < raws.length; s++) if (known[s]) sieve.add(raws[s] as number, s);
+  }
+  return sieve;
+}
+
+/** A sieve with more than this lets too much through. */
+const mostInSieve = 200_000;
+
+/** All that stands at some places as the keys of `variants` give it; none where that is too much. */
+function sieveOfPlaces({ table }: Places, variants: readonly (readonly [number, Variant])[]): Sieve | undefined {
+  const standing = table.keys[0] as Int32Array;
+  if (standing.length * variants.length > mostInSieve) return undefined;
+  const sieve = new Sieve();
+  for (const [, { toRaw }] of variants) for (const value of standing) sieve.add(toRaw(value));
+  return sieve;
 }
 
 /** The bits that so many boundaries do not exceed. */

@@ -1,6 +1,6 @@
 import type { ByteOrder } from "../bytes/word.js";
 import { admitted } from "./admit.js";
-import { type Boundaries, costOfRange, usualFirst } from "./boundaries.js";
+import { asides, type Boundaries, costOfRange, type Sides, usualFirst } from "./boundaries.js";
 import type { Family, Keys, Variant } from "./family.js";
 import { SHORTEST_RANGE } from "./ground.js";
 import type { Hit } from "./hit.js";
@@ -20,7 +20,7 @@ interface Way {
 
 /** Ranges of structure with their value inside, taken as zeros or left out: in a header, or before what ends the range. */
 export function searchInside(site: Site, family: Family, familyIndex: number): Hit[] {
-  return family.linear ? new InsideSearch(site, family, familyIndex).hits() : [];
+  return new InsideSearch(site, family, familyIndex).hits();
 }
 
 class InsideSearch {
@@ -52,9 +52,15 @@ class InsideSearch {
     );
     const { offsets, starts, ends } = this.#boundaries;
     const bits = family.width * ground.contents.length;
-    const most = bits >= 32 ? 140 : bits >= 16 ? 60 : 16;
-    this.#starts = usualFirst(starts.bits, most).map((index) => offsets[index] as number);
-    this.#ends = usualFirst(ends.bits, most).map((index) => offsets[index] as number);
+    const most = bits >= 32 ? 160 : bits >= 16 ? 60 : 16;
+    // A range that holds its value does not stand a value's size inside of a boundary.
+    const usual = ({ bits, aside }: Sides) =>
+      usualFirst(
+        bits.map((each, i) => (aside[i] === asides.none ? each : Number.POSITIVE_INFINITY)),
+        most,
+      ).map((index) => offsets[index] as number);
+    this.#starts = usual(starts);
+    this.#ends = usual(ends);
     const near = new Set<number>();
     const reachable = (offset: number) => offset >= 0 && offset <= ground.length && near.add(offset);
     for (let d = 0; d <= reach + this.#bytes; d += this.#step) {
@@ -98,18 +104,17 @@ class InsideSearch {
     }
     const targets = ways.map((way) => this.#starts.map((start) => this.#target(way, start + d)));
     const telling = ways.map(({ order }) => this.#starts.map((start) => (this.#isTelling(start + d, order) ? 1 : 0)));
+    const hole = (s: number) => (this.#starts[s] as number) + d;
     for (const end of this.#ends) {
       const count = this.#countBefore(end - SHORTEST_RANGE);
       if (count === 0) continue;
-      const index = this.#indices.get(end) as number;
-      this.#keys[0]?.valuesTo(index, this.#startIndices, this.#moved, count, this.#values);
+      this.#valuesTo(end, count, hole);
       for (let w = 0; w < ways.length; w++) {
         const target = targets[w] as Int32Array;
         const known = telling[w] as Int32Array;
         for (let s = 0; s < count; s++) {
           if (this.#values[s] !== target[s] || !known[s]) continue;
-          this.#check(ways[w] as Way, counted, s, end, (this.#starts[s] as number) + d);
-          this.#keys[0]?.valuesTo(index, this.#startIndices, this.#moved, count, this.#values);
+          this.#check(ways[w] as Way, counted, s, end, hole(s));
         }
       }
     }
@@ -128,16 +133,28 @@ class InsideSearch {
       for (let s = 0; s < count; s++) {
         this.#moved[s] = this.#move(0, keys[this.#startIndices[s] as number] as number, from, to, counted);
       }
-      const index = this.#indices.get(end) as number;
-      this.#keys[0]?.valuesTo(index, this.#startIndices, this.#moved, count, this.#values);
+      this.#valuesTo(end, count, () => at);
       for (const way of useful) {
         const target = this.#target(way, at);
         for (let s = 0; s < count; s++) {
           if (this.#values[s] !== target) continue;
           this.#check(way, counted, s, end, at);
-          this.#keys[0]?.valuesTo(index, this.#startIndices, this.#moved, count, this.#values);
         }
       }
+    }
+  }
+
+  /** The values of the ranges from the first `count` starts to `end`, each with its hole where `holeOf` says. */
+  #valuesTo(end: number, count: number, holeOf: (s: number) => number): void {
+    const keys = this.#keys[0] as Keys;
+    const index = this.#indices.get(end) as number;
+    keys.valuesTo(index, this.#startIndices, this.#moved, count, this.#values);
+    if (!keys.emptied) return;
+    for (let s = 0; s < count; s++) {
+      const from = this.#indices.get(holeOf(s));
+      const to = this.#indices.get(holeOf(s) + this.#bytes);
+      if (from !== undefined && to !== undefined)
+        this.#values[s] = keys.emptied(this.#values[s] as number, from, to, index);
     }
   }
 
@@ -145,12 +162,15 @@ class InsideSearch {
     const { contents } = this.site.ground;
     const raws = contents.map((content) => one.toRaw(valueAt(content, stored, this.#bytes, order)));
     const [from, to, index] = [stored, stored + this.#bytes, end].map((offset) => this.#indices.get(offset) as number);
+    const checked = new Int32Array(1);
     const holds = raws.every((raw, content) => {
       const keys = this.#keys[content] as Keys;
-      const startKey = keys.starts(one.init)[this.#startIndices[s] as number] as number;
+      const start = this.#startIndices[s] as number;
+      const startKey = keys.starts(one.init)[start] as number;
       const moved = this.#move(content, startKey, from as number, to as number, counted);
-      keys.valuesTo(index as number, this.#startIndices, Int32Array.of(moved), 1, this.#values);
-      return this.#values[0] === raw;
+      keys.valuesTo(index as number, Int32Array.of(start), Int32Array.of(moved), 1, checked);
+      const value = checked[0] as number;
+      return (keys.emptied?.(value, from as number, to as number, index as number) ?? value) === raw;
     });
     if (!holds) return;
     const start = this.#starts[s] as number;
@@ -182,6 +202,7 @@ class InsideSearch {
 
   #move(content: number, startKey: number, from: number, to: number, counted: Counted): number {
     const keys = this.#keys[content] as Keys;
+    if (keys.emptied) return startKey;
     return (counted === "zeros" ? keys.zeroed?.(startKey, from, to) : keys.leftOut?.(startKey, from, to)) as number;
   }
 

@@ -42,7 +42,7 @@ class WordSearch {
     const { family } = this;
     for (const init of new Set(family.variants.map((variant) => variant.init))) {
       const starts = this.#keys.map((keys) => keys.starts(init));
-      const table = new KeyTable(starts, this.#unlike(starts));
+      const table = new KeyTable(starts, this.#unlike(starts, "starts"));
       for (const [variant, one] of family.variants.entries()) {
         if (one.init !== init) continue;
         for (const order of ordersOf(family)) this.#after(table, variant, order);
@@ -51,19 +51,22 @@ class WordSearch {
     }
     if (family.joins === "both") {
       const ends = this.#keys.map((keys) => keys.ends?.() as Int32Array);
-      const table = new KeyTable(ends, this.#unlike(ends));
+      const table = new KeyTable(ends, this.#unlike(ends, "ends"));
       for (const variant of family.variants.keys())
         for (const order of ordersOf(family)) this.#before(table, variant, order);
     }
     return this.#hits;
   }
 
-  /** The boundaries but for those whose keys are as at the one before: in fill they all are. Structure comes first. */
-  #unlike(keys: readonly Int32Array[]): Int32Array {
+  /** The boundaries but for those whose keys are as at the one before: in fill they all are. The most usual come last. */
+  #unlike(keys: readonly Int32Array[], side: "starts" | "ends"): Int32Array {
     const { offsets } = this.boundaries;
+    const order = this.site.kept(`usual last ${side} ${this.family.width}/${this.family.step}`, () =>
+      usualLast(this.boundaries[side].bits),
+    );
     const kept = new Int32Array(offsets.length);
     let count = 0;
-    for (let i = 0; i < offsets.length; i++) {
+    for (const i of order) {
       let alike = i > 0 && i + 1 < offsets.length;
       for (let k = 0; alike && k < keys.length; k++) {
         const key = keys[k] as Int32Array;
@@ -78,21 +81,10 @@ class WordSearch {
     const { offsets } = this.boundaries;
     const raws = this.#raws(variant, order, 0);
     const wanted = this.#keys.map((keys, content) => keys.wantedStarts(raws[content] as Int32Array));
-    const stored = this.#stored(order, 0).telling;
-    for (let end = 0; end < offsets.length; end++) {
-      if (!stored[end]) continue;
-      const mixed = mix(wanted, end);
-      for (
-        let entry = table.find(mixed), alike = 0;
-        entry >= 0 && alike < mostAlike;
-        entry = table.find(mixed, entry)
-      ) {
-        const start = table.indices[entry] as number;
-        if ((offsets[end] as number) - (offsets[start] as number) < SHORTEST_RANGE) continue;
-        alike++;
-        this.#admit(variant, order, "after", start, end, offsets[end] as number, raws, end);
-      }
-    }
+    const { telling } = this.#stored(order, 0);
+    this.#join(table, "starts", wanted, telling, (start, end) =>
+      this.#admit({ variant, order, place: "after", stored: offsets[end] as number }, start, end, raws, end),
+    );
   }
 
   #before(table: KeyTable, variant: number, order: ByteOrder): void {
@@ -103,73 +95,80 @@ class WordSearch {
     const wanted = this.#keys.map(
       (keys, content) => keys.wantedEnds?.(raws[content] as Int32Array, init) as Int32Array,
     );
-    const stored = this.#stored(order, -bytes).telling;
-    for (let start = 0; start < offsets.length; start++) {
-      if (!stored[start]) continue;
-      const mixed = mix(wanted, start);
-      for (
-        let entry = table.find(mixed), alike = 0;
-        entry >= 0 && alike < mostAlike;
-        entry = table.find(mixed, entry)
-      ) {
-        const end = table.indices[entry] as number;
-        if ((offsets[end] as number) - (offsets[start] as number) < SHORTEST_RANGE) continue;
-        alike++;
-        this.#admit(variant, order, "before", start, end, (offsets[start] as number) - bytes, raws, start);
-      }
-    }
+    const { telling } = this.#stored(order, -bytes);
+    this.#join(table, "ends", wanted, telling, (end, start) =>
+      this.#admit(
+        { variant, order, place: "before", stored: (offsets[start] as number) - bytes },
+        start,
+        end,
+        raws,
+        start,
+      ),
+    );
   }
 
   #whole(table: KeyTable): void {
     const { family, boundaries } = this;
     const { offsets } = boundaries;
-    const known = new Set(constants.map((constant) => masked(constant, family.width)));
-    for (const constant of known) {
+    const within = Math.log2(constants.length);
+    for (const constant of new Set(constants.map((each) => masked(each, family.width)))) {
       const raws = this.#keys.map(() => new Int32Array(offsets.length).fill(constant));
       const wanted = this.#keys.map((keys, content) => keys.wantedStarts(raws[content] as Int32Array));
-      for (let end = 0; end < offsets.length; end++) {
-        const mixed = mix(wanted, end);
-        for (
-          let entry = table.find(mixed), alike = 0;
-          entry >= 0 && alike < mostAlike;
-          entry = table.find(mixed, entry)
-        ) {
-          const start = table.indices[entry] as number;
-          if ((offsets[end] as number) - (offsets[start] as number) < SHORTEST_RANGE) continue;
-          alike++;
-          const stored = (offsets[end] as number) - family.width / 8;
-          this.#admit(0, "big", "whole", start, end, stored, raws, end, constant);
-        }
+      this.#join(table, "starts", wanted, undefined, (start, end) => {
+        const stored = (offsets[end] as number) - family.width / 8;
+        this.#admit({ variant: 0, order: "big", place: "whole", stored, constant, within }, start, end, raws, end);
+      });
+    }
+  }
+
+  /** Calls `found` for each boundary in `table` that has the key wanted at another one, and for that, when `telling`. */
+  #join(
+    table: KeyTable,
+    holds: "starts" | "ends",
+    wanted: readonly Int32Array[],
+    telling: Uint8Array | undefined,
+    found: (there: number, at: number) => void,
+  ): void {
+    const { offsets } = this.boundaries;
+    const sign = holds === "starts" ? 1 : -1;
+    for (let at = 0; at < offsets.length; at++) {
+      if (telling && !telling[at]) continue;
+      const mixed = mix(wanted, at);
+      if (!table.has(mixed)) continue;
+      for (
+        let entry = table.find(mixed), alike = 0;
+        entry >= 0 && alike < mostAlike;
+        entry = table.find(mixed, entry)
+      ) {
+        const there = table.indices[entry] as number;
+        if (sign * ((offsets[at] as number) - (offsets[there] as number)) < SHORTEST_RANGE) continue;
+        alike++;
+        if (table.agrees(there, wanted, at)) found(there, at);
       }
     }
   }
 
   #admit(
-    variant: number,
-    order: ByteOrder,
-    place: Candidate["place"],
+    told: Pick<Candidate, "variant" | "order" | "place" | "stored" | "constant" | "within">,
     start: number,
     end: number,
-    stored: number,
     raws: readonly Int32Array[],
     at: number,
-    constant?: number,
   ): void {
     const { offsets } = this.boundaries;
-    if (this.site.bitsIn(0, this.family.kind, offsets[start] as number, offsets[end] as number) < leastBits) return;
-    const { init } = this.family.variants[variant] as Family["variants"][number];
+    const [from, to] = [offsets[start] as number, offsets[end] as number];
+    if (this.site.bitsIn(0, this.family.kind, from, to) < leastBits) return;
+    const { init } = this.family.variants[told.variant] as Family["variants"][number];
+    const holds = (keys: Keys, content: number) => keys.value(start, end, init) === raws[content]?.[at];
+    if (!this.family.decides && !this.#keys.every(holds)) return;
+    const cost = costOfRange(this.site.ground, this.boundaries, start, end);
     const values = raws.map((each) => each[at] as number);
-    if (!this.#keys.every((keys, content) => keys.value(start, end, init) === values[content])) return;
     const hit = admitted(this.site, this.family, this.familyIndex, {
-      variant,
-      order,
-      place,
-      start: offsets[start] as number,
-      end: offsets[end] as number,
-      stored,
+      ...told,
+      start: from,
+      end: to,
       raws: values,
-      cost: costOfRange(this.site.ground, this.boundaries, start, end),
-      ...(constant !== undefined && { constant, within: Math.log2(constants.length) }),
+      cost,
     });
     if (hit) this.#hits.push(hit);
   }
@@ -203,4 +202,9 @@ class WordSearch {
 
 export function ordersOf(family: Family): readonly ByteOrder[] {
   return family.width === 8 ? ["big"] : ["big", "little"];
+}
+
+/** The indices of boundaries, the most usual last: those that are found first when many are alike. */
+function usualLast(bits: Float32Array): Int32Array {
+  return Int32Array.from(bits.keys()).sort((a, b) => (bits[b] as number) - (bits[a] as number) || a - b);
 }

@@ -1,7 +1,8 @@
+import { aloneOf } from "./chance.js";
 import type { Hit } from "./hit.js";
 import type { SeekPlan } from "./plan.js";
 
-/** Sums of the whole with one end in common are one finding when the other ends lie no further apart than this. */
+/** Sums with one end in common are one finding when the other ends lie no further apart than this. */
 const near = 512;
 /** Or when what lies between those ends says no more than so many bits. */
 const tellingBits = 12;
@@ -21,82 +22,116 @@ export function coreOf(content: Uint8Array, start: number, end: number): Core {
   return { start: first, end: last };
 }
 
+/** A hit with the range that it speaks of, and its value where nothing but fill is between. */
+interface Extended {
+  readonly hit: Hit;
+  readonly start: number;
+  readonly end: number;
+  readonly core: Core;
+  /** Whether all of it comes to a constant whatever is in it. */
+  readonly closed: boolean;
+  /** What is of one name can follow from each other. */
+  readonly name: string;
+}
+
 /**
- * `hits` with one sum of the whole for all that follow from each other: those that differ by fill at their ends, and
- * those that have one end in common and between the others only what comes to nothing by itself, as tables do that
- * repeat. Kept is the one with the roundest ends.
+ * `hits` with one for all that follow from each other: those of one value that differ by fill at their ends; and where the
+ * whole comes to a constant, so that any word of it is what the others come to, also those that have one end in common and
+ * between the others only what comes to nothing by itself, as tables do that repeat. The simplest is kept.
  */
-export function withoutShifted({ sites, families }: SeekPlan, hits: readonly Hit[]): Hit[] {
-  const whole = hits.filter(({ place }) => place === "whole");
-  const groups = new Groups(whole.length);
-  const cores = whole.map(({ ground, start, end }) => coreOf(contentOf(ground), start, end));
-  const nameOf = ({ ground, family, variant }: Hit) => `${ground}/${family}/${variant}`;
-  const join = (
-    key: (i: number) => string,
-    apart: (i: number) => number,
-    follow: (a: number, b: number) => boolean,
-  ) => {
-    const rows = new Map<string, number[]>();
-    for (let i = 0; i < whole.length; i++) rows.set(key(i), [...(rows.get(key(i)) ?? []), i]);
-    for (const row of rows.values()) {
-      row.sort((a, b) => apart(a) - apart(b));
-      for (let k = 1; k < row.length; k++) {
-        const [a, b] = [row[k - 1] as number, row[k] as number];
-        if (follow(a, b)) groups.join(a, b);
-      }
-    }
-  };
-  const at = (i: number) => whole[i] as Hit;
-  const says = ({ ground, family }: Hit, from: number, to: number) => {
-    const kind = families[family]?.kind;
-    return kind && sites[ground] ? sites[ground].bitsIn(0, kind, from, to) : 0;
-  };
+export function withoutShifted(plan: SeekPlan, hits: readonly Hit[]): Hit[] {
+  const all = hits.map((hit) => extended(plan, hit));
+  const closed = [...all.keys()].filter((i) => all[i]?.closed);
+  const groups = new Groups(all.length);
   join(
-    (i) => `${nameOf(at(i))}/${cores[i]?.start}/${cores[i]?.end}`,
-    (i) => at(i).start,
+    all,
+    [...all.keys()],
+    groups,
+    ({ name, core }) => `${name}/${core.start}/${core.end}`,
+    byStart,
     () => true,
   );
-  for (const [shared, other] of [
-    ["start", "end"],
-    ["end", "start"],
+  for (const [shared, other, order] of [
+    ["start", "end", byEnd],
+    ["end", "start", byStart],
   ] as const) {
     join(
-      (i) => `${nameOf(at(i))}/${at(i).constant}/${cores[i]?.[shared]}`,
-      (i) => at(i)[other],
+      all,
+      closed,
+      groups,
+      ({ name, core }) => `${name}/${core[shared]}`,
+      order,
       (a, b) => {
-        const [from, to] = [at(a)[other], at(b)[other]];
-        return to - from <= near || says(at(a), from, to) < tellingBits;
+        return b[other] - a[other] <= near || says(plan, a.hit, a[other], b[other]) < tellingBits;
       },
     );
   }
   const kept = new Map<number, Hit>();
-  for (let i = 0; i < whole.length; i++) {
-    const root = groups.of(i);
-    const there = kept.get(root);
-    if (!there || isRounder(at(i), there)) kept.set(root, at(i));
+  for (const [i, hit] of hits.entries()) {
+    const there = kept.get(groups.of(i));
+    if (!there || isSimpler(hit, there)) kept.set(groups.of(i), hit);
   }
-  return [...hits.filter(({ place }) => place !== "whole"), ...kept.values()];
+  return [...kept.values()];
+}
 
-  function contentOf(ground: number): Uint8Array {
-    return sites[ground]?.ground.contents[0] as Uint8Array;
+function extended({ sites, families }: SeekPlan, hit: Hit): Extended {
+  const family = families[hit.family] as SeekPlan["families"][number];
+  const content = sites[hit.ground]?.ground.contents[0] as Uint8Array;
+  const bytes = family.width / 8;
+  const { start, end, stored, place, ground } = hit;
+  const gap = stored < start ? coreOf(content, stored + bytes, start) : coreOf(content, end, stored);
+  const beside = place === "inside" || gap.start >= gap.end;
+  const form = family.variants[hit.variant]?.form;
+  const constant = family.kind === "xor" || (family.kind === "add" && form !== "value");
+  const touches = place === "inside" || stored === end || stored + bytes === start;
+  const closed = place === "whole" || (touches && constant && family.order === hit.order);
+  const [from, to] =
+    place !== "whole" && beside ? [Math.min(start, stored), Math.max(end, stored + bytes)] : [start, end];
+  const own = closed ? "closed" : `${hit.variant}/${hit.order}/${hit.counted === "left-out"}/${stored}`;
+  return { hit, start: from, end: to, core: coreOf(content, from, to), closed, name: `${ground}/${hit.family}/${own}` };
+}
+
+function byStart(a: Extended, b: Extended): number {
+  return a.start - b.start;
+}
+
+function byEnd(a: Extended, b: Extended): number {
+  return a.end - b.end;
+}
+
+/** Puts neighbours of one key together that follow from each other. */
+function join(
+  all: readonly Extended[],
+  some: readonly number[],
+  groups: Groups,
+  key: (one: Extended) => string,
+  order: (a: Extended, b: Extended) => number,
+  follow: (a: Extended, b: Extended) => boolean,
+): void {
+  const rows = new Map<string, number[]>();
+  for (const i of some) {
+    const name = key(all[i] as Extended);
+    const row = rows.get(name);
+    if (row) row.push(i);
+    else rows.set(name, [i]);
   }
-
-  function isRounder(one: Hit, other: Hit): boolean {
-    const address = sites[one.ground]?.ground.address ?? 0;
-    const roundness = ({ start, end }: Hit) => roundnessOf(address + start) + roundnessOf(address + end);
-    return roundness(one) - roundness(other) > 0 || (roundness(one) === roundness(other) && isLonger(one, other));
+  for (const row of rows.values()) {
+    row.sort((a, b) => order(all[a] as Extended, all[b] as Extended));
+    for (const [k, i] of row.entries()) {
+      const before = row[k - 1];
+      if (before !== undefined && follow(all[before] as Extended, all[i] as Extended)) groups.join(before, i);
+    }
   }
 }
 
-/** How often an address can be halved, up to blocks of 64 KiB: larger ones are no rounder to who laid them out. */
-function roundnessOf(address: number): number {
-  let halvings = 0;
-  for (let left = address; left % 2 === 0 && halvings < 16; left /= 2) halvings++;
-  return halvings;
+function says({ sites, families }: SeekPlan, { ground, family }: Hit, from: number, to: number): number {
+  const kind = families[family]?.kind;
+  return (kind && sites[ground]?.bitsIn(0, kind, from, to)) ?? 0;
 }
 
-function isLonger(one: Hit, other: Hit): boolean {
-  return one.end - one.start > other.end - other.start;
+function isSimpler(one: Hit, other: Hit): boolean {
+  const difference = aloneOf(one) - aloneOf(other);
+  return difference < 0 || (difference === 0 && one.end - one.start > other.end - other.start);
 }
 
 /** Which of some things belong together. */

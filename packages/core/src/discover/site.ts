@@ -5,7 +5,7 @@ import { masked } from "./family.js";
 import { fillEdges } from "./fill-edges.js";
 import type { Ground } from "./ground.js";
 import { pointedAt } from "./pointers.js";
-import { bitsIn, type TextureKind, textureOf } from "./texture.js";
+import { bitsIn, type Texture, type TextureKind, textureOf } from "./texture.js";
 
 /** A ground with what several searches of it need, made when it is first asked for. */
 export class Site {
@@ -14,6 +14,7 @@ export class Site {
   readonly #boundaries = new Map<string, Boundaries>();
   readonly #others = new Map<string, unknown>();
   readonly #complements = new Map<string, Int32Array>();
+  readonly #textures: Readonly<Record<TextureKind, (Texture | undefined)[]>> = { crc: [], add: [], xor: [] };
 
   constructor(
     readonly index: number,
@@ -74,9 +75,11 @@ export class Site {
 
   /** What the range from `start` to `end` can prove at most in one content. */
   bitsIn(content: number, kind: TextureKind, start: number, end: number): number {
-    const texture = this.kept(`texture ${kind} ${content}`, () =>
-      textureOf(this.ground.contents[content] as Uint8Array, kind),
-    );
+    let texture = this.#textures[kind][content];
+    if (!texture) {
+      texture = textureOf(this.ground.contents[content] as Uint8Array, kind);
+      this.#textures[kind][content] = texture;
+    }
     return bitsIn(texture, kind, start, end);
   }
 

@@ -24,6 +24,8 @@ export function sumFamily(kind: SumKind, forms: Readonly<Partial<Record<SimpleFo
     bits,
     variants: Object.entries(forms).map(([form, share]) => variantOf(kind, form as SimpleForm, share)),
     joins: "both",
+    decides: true,
+    ...(8 * word === width && { order: kind.order }),
     linear: true,
     bitsOfValue: (length) => {
       if (8 * word >= width) return width;

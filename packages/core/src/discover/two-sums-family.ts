@@ -23,6 +23,7 @@ export function twoSumsFamily(kind: TwoSumsKind, bits: number): Family {
     bits,
     variants: [{ algorithm, form: "value", bits: 0, init: 0, toRaw: same, toStored: same }],
     joins: "after",
+    decides: false,
     linear: false,
     // The first sum of few bytes does not reach its modulus.
     bitsOfValue: (length) =>
@@ -91,5 +92,17 @@ class TwoSumsKeys implements Keys {
 
   valuesTo(end: number, starts: Int32Array, _startKeys: Int32Array, count: number, values: Int32Array): void {
     for (let i = 0; i < count; i++) values[i] = this.value(starts[i] as number, end);
+  }
+  /** Each word counts in the second sum as often as there are words from it to the end. */
+  emptied(value: number, from: number, to: number, end: number): number {
+    const { modulus, width, word } = this.kind;
+    const half = width / 2;
+    const words = (a: number, b: number) => ((this.offsets[b] as number) - (this.offsets[a] as number)) / word;
+    const before = this.#firsts[from] as number;
+    const first = (this.#firsts[to] as number) - before + modulus;
+    const second = (this.#seconds[to] as number) - (this.#seconds[from] as number) - words(from, to) * before;
+    const one = (value & (2 ** half - 1)) - first;
+    const other = (value >>> half) - second - (first % modulus) * words(to, end);
+    return ((((other % modulus) + modulus) % modulus) << half) | (((one % modulus) + modulus) % modulus);
   }
 }
