@@ -14,6 +14,47 @@ export interface CaseOutcome {
   readonly all: readonly FoundChecksum[];
 }
 
+/** The outcome of one case as it is written down. */
+export interface TableLine {
+  readonly number: number;
+  readonly size: number;
+  readonly images: number;
+  /** Of one processor. */
+  readonly seconds: number;
+  readonly truths: readonly {
+    readonly algorithm: string;
+    readonly layout: string;
+    readonly decidable: boolean;
+    readonly found: boolean;
+    readonly range: { readonly start: number; readonly length: number } | undefined;
+    readonly stored: number;
+  }[];
+  readonly wrong: readonly FoundChecksum[];
+  readonly certain: number;
+  readonly likely: number;
+}
+
+export function lineOf(
+  number: number,
+  { size, contents }: SeekCase,
+  { truths, wrong, all }: CaseOutcome,
+  seconds: number,
+): TableLine {
+  const count = (wanted: string) => all.filter(({ certainty }) => certainty === wanted).length;
+  return {
+    number,
+    size,
+    images: contents.length,
+    seconds: Number(seconds.toFixed(2)),
+    truths: truths.map(({ truth: { algorithm, layout, ranges, stored }, decidable, found }) => {
+      return { algorithm, layout, decidable, found: found !== undefined, range: ranges[0], stored };
+    }),
+    wrong,
+    certain: count("certain"),
+    likely: count("likely"),
+  };
+}
+
 /** Searches a case without being told anything. */
 export function outcomeOf({ contents, truths, size }: SeekCase): CaseOutcome {
   const search = seekChecksums(contents.map((bytes) => Image.of([{ address: 0, bytes }])));
@@ -52,13 +93,23 @@ const waysBits = Math.log2(130 * 2 * 6);
  * Whether a plain search would bring fewer than 0.01 hits of the kind by chance: all ranges whose ends are multiples of
  * the same block size, in all ways, and all places where the value stands apart. This asks nothing of the search itself.
  */
-export function isDecidable({ grid, width, layout, form }: Truth, size: number, images: number): boolean {
-  const descriptors = Math.log2(size / 4) + waysBits;
+export function isDecidable(truth: Truth, size: number, images: number): boolean {
+  const { grid, layout, form } = truth;
   const blocks = layout === "content-end" ? 16 : grid;
   const pairs =
     layout === "content-end" ? Math.log2(size / grid) + Math.log2(size / blocks) : 2 * Math.log2(size / blocks) - 1;
   const place = layout === "apart" ? Math.log2(size / 4) : layout === "header" ? 4 : 0;
-  const hypotheses = layout === "described" ? descriptors : pairs + place + waysBits;
-  const each = form === "value-and-complement" ? Math.log2(size / 4) - 4 : 0;
-  return width * images + Math.min(width, each) - hypotheses > Math.log2(100);
+  const hypotheses = (layout === "described" ? descriptorBits : pairs + place) + waysBits;
+  const bits = bitsOfValue(truth);
+  const complement = form === "value-and-complement" ? Math.log2(size / 4) - 4 : 0;
+  return bits * images + Math.min(truth.width, complement) - hypotheses > Math.log2(100);
+}
+
+/** Pairs of words that bound a range are rare where they are none: an image holds fewer than 64. */
+const descriptorBits = 6;
+
+/** A sum of bytes never fills a wide register: that of n random ones lies within 2.5 times 74 * sqrt(n). */
+function bitsOfValue({ algorithm, width, ranges }: Truth): number {
+  const length = ranges.reduce((sum, range) => sum + range.length, 0);
+  return algorithm.endsWith("-bytes") ? Math.min(width, Math.log2(2.5 * 74 * Math.sqrt(length))) : width;
 }

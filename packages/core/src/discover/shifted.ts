@@ -69,7 +69,7 @@ export function withoutShifted(plan: SeekPlan, hits: readonly Hit[]): Hit[] {
   const kept = new Map<number, Hit>();
   for (const [i, hit] of hits.entries()) {
     const there = kept.get(groups.of(i));
-    if (!there || isSimpler(hit, there)) kept.set(groups.of(i), hit);
+    if (!there || isSimpler(hit, there, plan.sites[hit.ground]?.ground.address ?? 0)) kept.set(groups.of(i), hit);
   }
   return [...kept.values()];
 }
@@ -129,9 +129,26 @@ function says({ sites, families }: SeekPlan, { ground, family }: Hit, from: numb
   return (kind && sites[ground]?.bitsIn(0, kind, from, to)) ?? 0;
 }
 
-function isSimpler(one: Hit, other: Hit): boolean {
-  const difference = aloneOf(one) - aloneOf(other);
-  return difference < 0 || (difference === 0 && one.end - one.start > other.end - other.start);
+/** Costs that differ by less than this are an estimate: then a value goes before none, and the rounder ends decide. */
+const estimate = 4;
+
+function isSimpler(one: Hit, other: Hit, address: number): boolean {
+  const dearer = aloneOf(one) - aloneOf(other);
+  if (Math.abs(dearer) >= estimate) return dearer < 0;
+  if ((one.place === "whole") !== (other.place === "whole")) return other.place === "whole";
+  const rounder = roundnessOf(address, one) - roundnessOf(address, other);
+  return (
+    rounder > 0 || (rounder === 0 && (dearer < 0 || (dearer === 0 && one.end - one.start > other.end - other.start)))
+  );
+}
+
+/** How often the ends can be halved, up to blocks of 64 KiB: larger ones are no rounder to who laid them out. */
+function roundnessOf(address: number, { start, end }: Hit): number {
+  let halvings = 0;
+  for (const offset of [start, end]) {
+    for (let left = address + offset, i = 0; left % 2 === 0 && i < 16; left /= 2, i++) halvings++;
+  }
+  return halvings;
 }
 
 /** Which of some things belong together. */
