@@ -88,5 +88,7 @@ export { type Block, type BlockKind, blockKinds, kindsOf } from "./soundness/kin
 export { measureSoundness, type SoundnessContext, type SoundnessMeasures } from "./soundness/measure.js";
 export { measureReads, type ReadDifference } from "./soundness/read-differences.js";
 export { type Vote, voteOf } from "./soundness/vote.js";
+export { type DataTable, findTables, type TableAxis } from "./tables/find.js";
+export * from "./tables/place.js";
 export * from "./unit/unit.js";
 export * from "./verdict/verdict.js";

@@ -49,7 +49,8 @@ export function nameLines({ names, differences = [] }: Report, width: number): s
   ];
 }
 
-function partText(part: Named["part"]): string {
+/** Which rows, columns, values or points, behind the name of what has them. */
+export function partText(part: Named["part"]): string {
   if (!part) return "";
   const { what, first, last } = part;
   const range = (one: string) => (first === last ? `${one} ${first}` : `${one}s ${first} to ${last}`);

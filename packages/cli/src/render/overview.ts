@@ -2,6 +2,7 @@ import type { Report } from "@assay/core";
 import { nameLines } from "./names.js";
 import { countOf, showAddress, showShare } from "./numbers.js";
 import { type Column, table } from "./table.js";
+import { tableLines } from "./tables.js";
 import { hanging } from "./wrap.js";
 
 export interface Section {
@@ -22,6 +23,7 @@ export function overviewLines(report: Report, width: number): Section[] {
     { title: "Fingerprints", lines: fingerprintLines(report, inside) },
     { title: "Differences", lines: differenceLines(report, inside) },
     { title: "Names", lines: nameLines(report, inside) },
+    { title: "Tables", lines: tableLines(report, inside) },
     { title: "Checks", lines: checkLines(report, inside) },
   ];
   return sections.filter(({ lines }) => lines.length > 0);

@@ -50,7 +50,7 @@ export class NameIndex {
     const places = met.slice(0, NAMED).map(({ name, kind, parts, counts }) => ({
       name,
       kind,
-      part: counts.every(holds) ? partOf(parts, kind, span) : undefined,
+      part: counts.every(holds) ? partAt(parts, kind, span) : undefined,
     }));
     return { places, more: met.length - places.length };
   }
@@ -69,7 +69,7 @@ export class NameIndex {
 }
 
 /** The lines of the first part that `span` meets. */
-function partOf(parts: readonly ObjectPart[], kind: NamedObject["kind"], span: Span): NamedPlace["part"] {
+export function partAt(parts: readonly ObjectPart[], kind: NamedObject["kind"], span: Span): NamedPlace["part"] {
   if (kind === "value" || kind === "text") return undefined;
   for (const { what, span: own, step } of parts) {
     const shared = intersection(own, span);

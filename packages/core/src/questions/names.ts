@@ -64,7 +64,10 @@ export function withNames(
       kind: "segment" as const,
       part: null,
     }));
-    return names.length + segments.length === 0 ? difference : { ...difference, names: [...names, ...segments] };
+    if (names.length + segments.length === 0) return difference;
+    // What a description names is known; what the place looks like is a guess.
+    const { table, ...known } = difference;
+    return { ...known, ...(table && names.length === 0 && { table }), names: [...names, ...segments] };
   });
   return { ...checked, differences, names: told };
 }

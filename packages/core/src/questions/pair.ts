@@ -16,6 +16,7 @@ import { likenessRules } from "../rules/without-profile.js";
 import { checkJob } from "./besides.js";
 import { type Examined, examine, examineWithoutProfile } from "./examine.js";
 import { type InputFile, reportInput } from "./input.js";
+import { withTables } from "./tables.js";
 
 /** Two files of a mirrored pair and what is known besides. */
 export interface PairRequest {
@@ -37,7 +38,8 @@ export interface PairRequest {
  */
 export function askPair(request: PairRequest): Report {
   checkJob(request.job, request.profile);
-  return request.profile ? withProfile(request, request.profile) : withoutProfile(request);
+  const report = request.profile ? withProfile(request, request.profile) : withoutProfile(request);
+  return withTables(report, [request.left.decoded.image, request.right.decoded.image]);
 }
 
 function withProfile({ left, right, job, version, accelerators, ...options }: PairRequest, profile: Profile): Report {

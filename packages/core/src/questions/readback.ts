@@ -9,6 +9,7 @@ import { readbackRules } from "../rules/readback.js";
 import { ask } from "../rules/rule.js";
 import { examine, examineWithoutProfile } from "./examine.js";
 import { type InputFile, reportInput } from "./input.js";
+import { withTables } from "./tables.js";
 
 /** What was to be written, what was read out of the unit after the write, and what is known besides. */
 export interface ReadbackRequest {
@@ -77,5 +78,6 @@ export function askReadback({
     cautions: [cautions.firstStart, cautions.scope],
   });
   const secrets = looked.flatMap(({ privateValues }) => privateValues);
-  return options.private ? withoutPrivateValues(report, secrets) : report;
+  const located = withTables(report, [intended.decoded.image, read.decoded.image]);
+  return options.private ? withoutPrivateValues(located, secrets) : located;
 }

@@ -84,6 +84,31 @@ const imageSchema = z
   })
   .meta({ id: "image" });
 
+const partSchema = z
+  .object({ what: z.string(), first: z.int().min(1), last: z.int().min(1) })
+  .nullable()
+  .describe("which rows, columns, values or points, counted from 1");
+
+const tableSchema = span
+  .extend({
+    rows: z.int().min(1).describe("1 of a curve"),
+    columns: z.int().min(1),
+    width: z.union([z.literal(8), z.literal(16)]).describe("bits of one value"),
+    signed: z.boolean(),
+    order: z.enum(["little", "big"]).nullable().describe("null when all of it are single bytes"),
+    values: span,
+    axes: z.array(
+      span.extend({
+        what: z.enum(["columns", "rows"]),
+        points: z.int().min(1),
+        width: z.union([z.literal(8), z.literal(16)]).describe("bits of one point"),
+      }),
+    ),
+    certainty: z.enum(["likely", "possible"]),
+    part: partSchema,
+  })
+  .meta({ id: "table" });
+
 const differenceSchema = z
   .object({
     start: address,
@@ -96,14 +121,16 @@ const differenceSchema = z
         z.object({
           name: z.string(),
           kind: z.enum(["value", "text", "block", "curve", "map", "cuboid", "axis", "segment"]),
-          part: z
-            .object({ what: z.string(), first: z.int().min(1), last: z.int().min(1) })
-            .nullable()
-            .describe("which rows, columns, values or points, counted from 1"),
+          part: partSchema,
         }),
       )
       .optional()
       .describe("what a measurement description calls the place"),
+    table: tableSchema
+      .optional()
+      .describe(
+        "data around it that look like a table, where no description names the place; no verdict depends on it",
+      ),
   })
   .meta({ id: "difference" });
 

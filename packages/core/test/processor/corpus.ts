@@ -48,7 +48,10 @@ const families: readonly (readonly [path: RegExp, family: string])[] = [
   [/s390/, "s390"],
   [/malta|mips(el)?-cross/, "mips"],
   [/m68k-cross/, "68000"],
-  [/bochs|seabios|vgabios|ipxe|isolinux|ISOLINUX|memtest|x86|kvmvapic|qboot|sgabios|linuxboot|multiboot|pvh|i386-cross/, "x86"],
+  [
+    /bochs|seabios|vgabios|ipxe|isolinux|ISOLINUX|memtest|x86|kvmvapic|qboot|sgabios|linuxboot|multiboot|pvh|i386-cross/,
+    "x86",
+  ],
 ];
 
 /** e_machine of the ELF header (System V ABI, gABI, chapter 4), by the family that it stands for. */

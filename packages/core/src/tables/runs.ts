@@ -1,0 +1,56 @@
+import { type Series, signBit } from "./series.js";
+
+/** Fewest and most points of an axis. */
+export const fewestPoints = 4;
+export const mostPoints = 32;
+
+/** Strictly rising or falling runs of a series, read with a sign or without. */
+export interface Runs {
+  /** How many values from each on rise or fall all the way: the longest of the four ways to see it, at most 33. */
+  readonly length: Uint8Array;
+  /** Which way: bit 0 falling, bit 1 with a sign. */
+  readonly sense: Uint8Array;
+}
+
+/** The runs of `series`, in one pass from the end. */
+export function runsOf({ values, width }: Series): Runs {
+  const count = values.length;
+  const length = new Uint8Array(count);
+  const sense = new Uint8Array(count);
+  const sign = signBit(width);
+  const longest = mostPoints + 1;
+  let [rises, falls, signedRises, signedFalls] = [0, 0, 0, 0];
+  let next = 0;
+  for (let i = count - 1; i >= 0; i--) {
+    const value = values[i] as number;
+    const up = i + 1 < count && value < next;
+    const down = i + 1 < count && value > next;
+    const crosses = ((value ^ next) & sign) !== 0;
+    rises = up ? rises + 1 : 1;
+    falls = down ? falls + 1 : 1;
+    signedRises = (crosses ? down : up) ? signedRises + 1 : 1;
+    signedFalls = (crosses ? up : down) ? signedFalls + 1 : 1;
+    let most = rises;
+    let way = 0;
+    if (falls > most) [most, way] = [falls, 1];
+    if (signedRises > most) [most, way] = [signedRises, 2];
+    if (signedFalls > most) [most, way] = [signedFalls, 3];
+    length[i] = Math.min(longest, most);
+    sense[i] = way;
+    next = value;
+  }
+  return { length, sense };
+}
+
+/** How many values before `at` belong to the run that goes on from there, at most 3. */
+export function leadOf({ values, width }: Series, { sense }: Runs, at: number): number {
+  const way = sense[at] as number;
+  const turned = (way & 2 ? signBit(width) : 0) ^ (way & 1 ? 0xffff : 0);
+  let lead = 0;
+  while (lead < 3 && at > lead) {
+    const [before, behind] = [values[at - lead - 1] as number, values[at - lead] as number];
+    if ((before ^ turned) >= (behind ^ turned)) break;
+    lead++;
+  }
+  return lead;
+}
