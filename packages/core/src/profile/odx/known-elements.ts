@@ -73,13 +73,18 @@ export interface UnknownElement {
   readonly line: number;
 }
 
-/** The elements in `flash` whose name is not known where they stand, in the order of the document. */
+/** The elements in `flash` whose name is not known where they stand, and text where there is none, in the order of the document. */
 export function unknownElements(flash: XmlElement): readonly UnknownElement[] {
   const known = Object.hasOwn(children, flash.name) ? children[flash.name] : undefined;
   if (!known) return [];
-  return flash.children.flatMap((child) =>
-    known.includes(child.name)
-      ? unknownElements(child)
-      : [{ name: child.name, inside: placeOf(flash), line: child.line }],
-  );
+  const { text, line } = flash;
+  return [
+    // An element whose first character was changed is text.
+    ...(text === "" ? [] : [{ name: `the text ${JSON.stringify(text.slice(0, 24))}`, inside: placeOf(flash), line }]),
+    ...flash.children.flatMap((child) =>
+      known.includes(child.name)
+        ? unknownElements(child)
+        : [{ name: child.name, inside: placeOf(flash), line: child.line }],
+    ),
+  ];
 }

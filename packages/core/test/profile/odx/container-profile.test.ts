@@ -1,5 +1,6 @@
 import { crc32 } from "node:zlib";
 import { describe, expect, it } from "vitest";
+import { Refusal } from "../../../src/findings/refusal.js";
 import { Image } from "../../../src/image/image.js";
 import { loadJobSheet } from "../../../src/job/load.js";
 import { readFlashContainer, sessionOf } from "../../../src/profile/odx/container.js";
@@ -89,6 +90,35 @@ describe("the profile in a container", () => {
     const pair = askPair({ left: input("left", decoded.image), right: input("right", other), profile, version: "0" });
     expect(pair.differences).toMatchObject([{ start: 0xc003, length: 1, region: "data" }]);
   });
+
+  it("of a document with one bit changed is refused, or the report is another, or the image is the same", () => {
+    const told = (text: string) => {
+      const { profile: own, decoded: held } = open(text);
+      const report = askCheck({
+        reads: [{ ...input("read", held.image), decoded: held }],
+        profile: own,
+        version: "0",
+      });
+      const weighty = report.findings.filter(({ severity }) => severity !== "note");
+      return { image: held.image, findings: JSON.stringify(weighty.map(({ code, detail }) => [code, detail])) };
+    };
+    const sound = told(example);
+    const silent: string[] = [];
+    let refused = 0;
+    for (let at = 0; at < example.length; at += 11) {
+      const bit = at % 7;
+      const other = String.fromCharCode(example.charCodeAt(at) ^ (2 ** bit));
+      try {
+        const { image, findings } = told(example.slice(0, at) + other + example.slice(at + 1));
+        if (findings === sound.findings && !image.equals(sound.image)) silent.push(`${at}, bit ${bit}`);
+      } catch (error) {
+        expect(error).toBeInstanceOf(Refusal);
+        refused++;
+      }
+    }
+    expect(silent).toEqual([]);
+    expect(refused).toBeGreaterThan(200);
+  }, 120_000);
 
   it("says yes or no to a donor by what a job sheet says of it", () => {
     // The checksums of the document cover nine bytes of the code: here one over all of it, by zlib's crc32.

@@ -74,6 +74,13 @@ describe("a flash container", () => {
     );
   });
 
+  it("loses no element that became text", () => {
+    const lost = changed('<DATABLOCK-REF ID-REF="DB.data"/>', '8DATABLOCK-REF ID-REF="DB.data"/>');
+    expect(sessionOf(readFlashContainer(lost), "full").unknown).toEqual([
+      { name: 'the text "8DATABLOCK-REF ID-REF=\\"D"', inside: "DATABLOCK-REFS", line: expect.any(Number) },
+    ]);
+  });
+
   it("tells sessions of one name by their ID", () => {
     const again = changed("</SESSIONS>", '<SESSION ID="SE.again"><SHORT-NAME>full</SHORT-NAME></SESSION></SESSIONS>');
     const two = readFlashContainer(again);
