@@ -11,6 +11,8 @@ export interface ContainerFacts {
   "container/data-length": { readonly block: string; readonly expected: number; readonly got: number };
   "container/data-outside-segments": BlockBytes;
   "container/segment-incomplete": BlockBytes;
+  "container/data-outside-memory": BlockBytes;
+  "container/loader-left-out": BlockBytes;
   "container/element-unknown": {
     readonly name: string;
     readonly inside: string;
@@ -114,6 +116,26 @@ export const containerEntries: Entries<ContainerFacts> = {
     found: ({ bytes }) => `${bytes} bytes fewer`,
     why: "What a tester writes there depends on the tester.",
     next: "Find out what the unit's memory holds there.",
+    since: "0.1.0",
+  },
+  "container/data-outside-memory": {
+    severity: "review",
+    title: "A block lies outside the memory that the container describes",
+    says: ({ block, bytes, first }) =>
+      `block ${block}: ${bytes} bytes, the first at ${formatAddress(first)}, lie in no physical segment and were left out`,
+    expected: () => "data inside the physical segments",
+    found: ({ bytes }) => `${bytes} bytes outside`,
+    why: "Either a tester puts them into the working memory, or the description of the memory is not whole.",
+    next: "Find out what the block is for.",
+    since: "0.1.0",
+  },
+  "container/loader-left-out": {
+    severity: "note",
+    title: "A block goes into the working memory",
+    says: ({ block, bytes, first }) =>
+      `block ${block} calls itself a loader, and its ${bytes} bytes, the first at ${formatAddress(first)}, lie in no physical segment: they are no part of the image`,
+    why: "A tester runs such a block to write the others. Nothing of it stays in the unit.",
+    next: "Nothing needs to be done.",
     since: "0.1.0",
   },
   "container/element-unknown": {

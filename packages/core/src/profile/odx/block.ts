@@ -1,5 +1,6 @@
 import type { Span } from "../../bytes/span.js";
 import { isPathInside } from "../../bytes/text.js";
+import { MEMORY_LIMIT } from "../schema/profile.js";
 import { addressIn, childOf, countIn, extentFrom, listed, odxRefusal, shortName, textIn } from "./element.js";
 import type { XmlElement } from "./read-xml.js";
 import type { References } from "./references.js";
@@ -117,6 +118,7 @@ function checkedFile(element: XmlElement): string {
 function readSegment(element: XmlElement): FlashSegment {
   const start = addressIn(element, "SOURCE-START-ADDRESS") ?? 0;
   const length = extentFrom(element, start);
+  if (length > MEMORY_LIMIT) throw odxRefusal(element, `expected at most ${MEMORY_LIMIT} bytes, got ${length}`);
   const packed = countIn(element, "COMPRESSED-SIZE");
   return {
     name: shortName(element),

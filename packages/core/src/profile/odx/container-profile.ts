@@ -1,13 +1,13 @@
 import { algorithmOf } from "../../algorithms/algorithm.js";
 import { formatAddress } from "../../bytes/hex.js";
-import { type Span, subtract } from "../../bytes/span.js";
+import { common, type Span, subtract } from "../../bytes/span.js";
 import { Refusal } from "../../findings/refusal.js";
 import { loadProfile } from "../load.js";
 import type { Expected } from "../schema/donor.js";
 import { MEMORY_LIMIT, type Profile } from "../schema/profile.js";
 import type { Role } from "../schema/region.js";
 import type { FlashBlock } from "./block.js";
-import type { FlashChecksum, FlashContainer, FlashSession } from "./container.js";
+import { type FlashChecksum, type FlashContainer, type FlashSession, memorySpans } from "./container.js";
 import { type FlashIdent, hexOf } from "./values.js";
 
 /** The roles that go with the kinds of blocks. Common practice, no source: the standard leaves the words free. */
@@ -50,7 +50,17 @@ export function containerProfile(container: FlashContainer, session: FlashSessio
       .map((line) => line.slice(0, 300))
       .slice(0, 256),
   };
-  return loadProfile(JSON.stringify(document));
+  return profileOf(document);
+}
+
+/** The profile that `document` is. What it takes amiss stands in the container, at no line of the document made here. */
+function profileOf(document: object): Profile {
+  try {
+    return loadProfile(JSON.stringify(document));
+  } catch (error) {
+    if (!(error instanceof Refusal)) throw error;
+    throw new Refusal("container/invalid", `expected a container that makes a profile, got: ${error.message}`);
+  }
 }
 
 function memoryOf({ memory }: FlashSession, leftOut: string[]) {
@@ -78,14 +88,23 @@ interface PlacedBlock {
   };
 }
 
-function regionsOf({ blocks, name: session }: FlashSession, names: Names, leftOut: string[]): PlacedBlock[] {
+function regionsOf(session: FlashSession, names: Names, leftOut: string[]): PlacedBlock[] {
+  const { blocks } = session;
+  const memory = memorySpans(session);
   const taken: Span[] = [];
   const regions = blocks.flatMap((block): PlacedBlock[] => {
     const { segments, name, type, title, offset } = block;
     const spans = segments.map(({ span }) => ({ start: span.start + offset, end: span.end + offset }));
-    const free = subtract(spans, taken).filter(({ start, end }) => start >= 0 && end <= 2 ** 32);
+    const inMemory = memory.length === 0 ? spans : common(spans, memory);
+    const free = subtract(inMemory, taken).filter(({ start, end }) => start >= 0 && end <= 2 ** 32);
     if (free.length === 0) {
-      leftOut.push(`block ${name} as a region: ${segments.length === 0 ? "it has no segments" : "others lie there"}`);
+      const why =
+        segments.length === 0
+          ? "it has no segments"
+          : inMemory.length === 0
+            ? "it lies outside the memory"
+            : "others lie there";
+      leftOut.push(`block ${name} as a region: ${why}`);
       return [];
     }
     taken.push(...free);
@@ -98,7 +117,10 @@ function regionsOf({ blocks, name: session }: FlashSession, names: Names, leftOu
     return [{ block, region }];
   });
   if (regions.length === 0) {
-    throw new Refusal("container/invalid", `SESSION ${session}: expected a block with segments, got none`);
+    throw new Refusal(
+      "container/invalid",
+      `SESSION ${session.name}: expected a block with segments in the memory, got none`,
+    );
   }
   return regions;
 }
@@ -117,7 +139,10 @@ function statedOf(checksum: FlashChecksum, session: FlashSession, names: Names, 
   if (BigInt(`0x${value}`) >> BigInt(known.width) !== 0n) return not(`its value has more than ${known.width} bits`);
   const offset = offsetAt({ start, end: start + length }, session.blocks);
   if (offset === undefined) return not("its range lies in blocks that are moved by different offsets");
-  const over = [{ start: start + offset, length }];
+  const range = { start: start + offset, end: start + offset + length };
+  const memory = memorySpans(session);
+  if (memory.length > 0 && common([range], memory).length === 0) return not("its range lies outside the memory");
+  const over = [{ start: range.start, length }];
   const gaps = fill === undefined ? "refuse" : { fill };
   return [{ name: names.fresh(name), title: name.slice(0, 80), algorithm: known.name, over, gaps, value }];
 }

@@ -1,3 +1,4 @@
+import { normalised, type Span } from "../../bytes/span.js";
 import { Refusal } from "../../findings/refusal.js";
 import { Blocks, type FlashBlock } from "./block.js";
 import { addressIn, childOf, extentFrom, listed, odxRefusal, shortName, textIn } from "./element.js";
@@ -96,6 +97,11 @@ export function sessionOf({ sessions }: FlashContainer, wanted: string | undefin
   if (session && others.length === 0) return session;
   const got = wanted ?? "no --session";
   throw new Refusal("container/session-unknown", `session: expected one of ${names.join(", ")}, got ${got}`);
+}
+
+/** The physical memory that a session writes into, sorted and disjoint; none when the container describes none. */
+export function memorySpans({ memory }: Pick<FlashSession, "memory">): readonly Span[] {
+  return normalised(memory.map(({ start, length }) => ({ start, end: start + length })));
 }
 
 function readSession(

@@ -8,7 +8,7 @@ import { decodeIntelHex } from "../../formats/intel-hex.js";
 import { decodeSRecord } from "../../formats/s-record.js";
 import type { Segment } from "../../image/image.js";
 import type { FlashBlock, FlashData } from "./block.js";
-import type { FlashSession } from "./container.js";
+import { type FlashSession, memorySpans } from "./container.js";
 
 /** The files beside a container, by the names that it calls them. */
 export type FilesBeside = ReadonlyMap<string, Uint8Array>;
@@ -28,6 +28,7 @@ export function decodeSession(session: FlashSession, files: FilesBeside): Decode
     ? [finding("container/element-unknown", { ...unknown, count: session.unknown.length })]
     : [];
   const reader = new DataReader(files);
+  const memory = memorySpans(session);
   const parts: Segment[] = [];
   let total = 0;
   for (const block of session.blocks) {
@@ -41,7 +42,7 @@ export function decodeSession(session: FlashSession, files: FilesBeside): Decode
       break;
     }
     total += length;
-    parts.push(...ofBlock);
+    parts.push(...inMemory(block, ofBlock, memory, findings));
   }
   const pieces = new FilePieces(total, false);
   for (const { address, bytes } of parts) pieces.add(address, bytes, { offset: 0 });
@@ -137,6 +138,26 @@ function placed(block: FlashBlock, data: BlockData, findings: Finding[]): Segmen
     findings.push(finding("container/address-overflow", { block: name, address: part.address, offset }));
     return [];
   });
+}
+
+/** What a block that a tester puts into the working memory is called. Common practice, no source. */
+const loaders = /LOADER|DRIVER|KERNEL|RAM\b|SBL/i;
+
+/** The parts as far as they lie in the memory that the container describes. */
+function inMemory(
+  { name, type }: FlashBlock,
+  parts: readonly Segment[],
+  memory: readonly Span[],
+  findings: Finding[],
+): readonly Segment[] {
+  const outside = memory.length === 0 ? [] : subtract(parts.map(spanOf), memory);
+  if (!outside[0]) return parts;
+  const facts = { block: name, bytes: totalLength(outside), first: outside[0].start };
+  const whole = facts.bytes === parts.reduce((total, { bytes }) => total + bytes.length, 0);
+  const loader = whole && (loaders.test(type) || loaders.test(name));
+  const code = loader ? "container/loader-left-out" : "container/data-outside-memory";
+  findings.push(finding(code, facts, { span: outside[0] }));
+  return memory.flatMap((span) => parts.flatMap((part) => cut(part, span)));
 }
 
 /** Bytes without addresses, handed out to the segments in their order: of two readings the one that fills them. */

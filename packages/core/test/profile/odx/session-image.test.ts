@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { readFlashContainer, sessionOf } from "../../../src/profile/odx/container.js";
+import { containerProfile } from "../../../src/profile/odx/container-profile.js";
 import { decodeSession, type FilesBeside } from "../../../src/profile/odx/session-image.js";
 import { beside, changed, example } from "./documents.js";
 
@@ -44,7 +45,8 @@ describe("the image of a session", () => {
   });
 
   it("is moved by an offset, and cut by filters", () => {
-    const at = (element: string) => changed("</SEGMENTS>", `</SEGMENTS>${element}`);
+    const plain = changed(/<PHYS-MEM[\s\S]*<\/PHYS-MEM>/, "");
+    const at = (element: string) => changed("</SEGMENTS>", `</SEGMENTS>${element}`, plain);
     const up =
       '<TARGET-ADDR-OFFSET xsi:type="POS-OFFSET"><POSITIVE-OFFSET>80000000</POSITIVE-OFFSET></TARGET-ADDR-OFFSET>';
     expect(seen(at(up))).toEqual([[], [data, [0x80008000, 0x80008020]]]);
@@ -54,6 +56,33 @@ describe("the image of a session", () => {
     const filter =
       '<FILTERS><FILTER xsi:type="SIZEDEF-FILTER"><FILTER-START>8004</FILTER-START><FILTER-SIZE>8</FILTER-SIZE></FILTER></FILTERS>';
     expect(seen(changed("<SEGMENTS>", `${filter}<SEGMENTS>`))).toEqual([[], [[0x8004, 0x800c], data]]);
+  });
+
+  it("has no part in the working memory", () => {
+    const moved =
+      '<TARGET-ADDR-OFFSET xsi:type="POS-OFFSET"><POSITIVE-OFFSET>10000000</POSITIVE-OFFSET></TARGET-ADDR-OFFSET>';
+    const outside = changed("</SEGMENTS>", `</SEGMENTS>${moved}`);
+    expect(seen(outside)).toEqual([["container/data-outside-memory"], [data]]);
+    expect(seen(changed('TYPE="CODE"', 'TYPE="FLASH-LOADER"', outside))).toEqual([
+      ["container/loader-left-out"],
+      [data],
+    ]);
+    const profile = (text: string) => {
+      const container = readFlashContainer(text);
+      return containerProfile(container, sessionOf(container, undefined));
+    };
+    expect(profile(outside)).toMatchObject({ regions: [{ name: "data" }] });
+    expect(profile(outside).leftOut).toEqual(
+      expect.arrayContaining([
+        "block code as a region: it lies outside the memory",
+        "checksum code_crc32: its range lies outside the memory; it is not checked",
+      ]),
+    );
+    // Where no memory is described, everything is.
+    const undescribed = outside.replace(/<PHYS-MEM[\s\S]*<\/PHYS-MEM>/, "");
+    expect(seen(undescribed)).toEqual([[], [data, [0x10008000, 0x10008020]]]);
+    const partly = changed("<END-ADDRESS>BFFF", "<END-ADDRESS>8017");
+    expect(seen(partly)).toEqual([["container/data-outside-memory"], [[0x8000, 0x8018], data]]);
   });
 
   it.each([
