@@ -1,5 +1,6 @@
 import { isPrintable } from "../bytes/text.js";
 import type { ByteOrder } from "../bytes/word.js";
+import { areBytes, endsInFill } from "./misread.js";
 import { fewestPoints, leadOf, mostPoints, type Runs, runsOf } from "./runs.js";
 import { type Series, seriesOf, signBit } from "./series.js";
 import { mostBitsOf, smoothnessOf } from "./smoothness.js";
@@ -198,6 +199,9 @@ class Search {
           if (!smooth) continue;
           const bits = axesBits + smooth.bits - (padding ? bitsOfPadding : 0) - (signed ? bitsOfSign : 0);
           if (bits < fewestBits) continue;
+          const read = values.subarray(first, first + count);
+          if (width === 2 && areBytes(read)) continue;
+          if (front.counts < 2 && endsInFill(read, Math.min(columns, count >> 1), width)) continue;
           this.#keep({
             start: behind - points * axis.width - front.length,
             end: behind + padding + count * width,

