@@ -1,6 +1,6 @@
 import { type Accelerators, algorithmOf } from "../algorithms/algorithm.js";
 import { formatValue } from "../bytes/hex.js";
-import { normalised, subtract } from "../bytes/span.js";
+import { normalised, type Span, subtract } from "../bytes/span.js";
 import type { StatedChecksum, StatedNumber } from "../profile/schema/checksum.js";
 import { allSpansOf } from "../unit/place.js";
 import type { Unit } from "../unit/unit.js";
@@ -37,16 +37,16 @@ function measure(
     stored,
     covered: [],
   } as const;
-  const absent = (absence: NonNullable<ChecksumFacts["absence"]>) => ({
-    facts: { ...base, status: "absent", absence } as const,
+  const absent = (absence: NonNullable<ChecksumFacts["absence"]>, covered: readonly Span[] = []) => ({
+    facts: { ...base, covered, status: "absent", absence } as const,
     length: 0,
   });
   const over = allSpansOf(rule.over, unit.around);
   if (over.obstacle) return absent({ kind: "place", obstacle: over.obstacle });
   const feed = feedOf({ gaps: rule.gaps, inside: undefined }, over.value, undefined, unit.image);
   const { length, gaps, pieces } = feed;
-  if (gaps.length > 0) return absent({ kind: "gaps", spans: gaps });
-  if (length === 0 || pieces.every((piece) => !isSpan(piece))) return absent({ kind: "nothing-covered" });
+  if (gaps.length > 0) return absent({ kind: "gaps", spans: gaps }, over.value);
+  if (length === 0 || pieces.every((piece) => !isSpan(piece))) return absent({ kind: "nothing-covered" }, over.value);
   if (length % algorithm.multipleOf !== 0) return absent({ kind: "length", length, multipleOf: algorithm.multipleOf });
   if (length > effort) return absent({ kind: "effort", length });
   const computed = formatValue(valueFrom(algorithm, pieces, unit.image), width);

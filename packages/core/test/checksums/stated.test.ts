@@ -28,7 +28,11 @@ describe("a value that is stated outside of the image", () => {
 
   it("is not computed over what is not known, unless it says what is there", () => {
     const longer = { ...crc, over: [{ start: 30, length: 4 }] };
-    expect(factsOf([longer])[0]).toMatchObject({ status: "absent", absence: { kind: "gaps" } });
+    expect(factsOf([longer])[0]).toMatchObject({
+      status: "absent",
+      absence: { kind: "gaps" },
+      covered: [{ start: 30, end: 34 }],
+    });
     expect(factsOf([{ ...sum, over: [{ start: 30, length: 4 }], gaps: { fill: 1 }, value: "1F" }])[0]).toMatchObject({
       status: "holds", // 0E + 0F + 01 + 01
     });
