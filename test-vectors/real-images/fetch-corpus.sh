@@ -5,9 +5,9 @@ set -u
 here=$(cd "$(dirname "$0")/../.." && pwd)
 out=${1:-${ASSAY_SOUNDNESS_CORPUS:-$here/node_modules/.cache/soundness-corpus}}
 # Firmware for AVR, 8051, 8086, 80386, x86-64, RISC-V, MIPS, PowerPC, SPARC, HPPA, Arm, Xtensa, OpenRISC, 6502 and Z80.
-packages="arduino-core-avr bochsbios cbios crust-firmware efp firmware-ath9k-htc firmware-linux-free
+packages=${ASSAY_CORPUS_PACKAGES:-"arduino-core-avr bochsbios cbios crust-firmware efp firmware-ath9k-htc firmware-linux-free
   firmware-microbit-micropython firmware-tomu hackrf-firmware hdmi2usb-fx2-firmware ipxe-qemu isolinux memtest86+
-  nxt-firmware open-roms opensbi palo qemu-system-data seabios sigrok-firmware-fx2lafw u-boot-qemu ubertooth-firmware vgabios"
+  nxt-firmware open-roms opensbi palo qemu-system-data seabios sigrok-firmware-fx2lafw u-boot-qemu ubertooth-firmware vgabios"}
 mkdir -p "$out"
 missing=0
 for name in $packages; do

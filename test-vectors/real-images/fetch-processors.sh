@@ -5,23 +5,9 @@
 # usage: fetch-processors.sh FOLDER, then ASSAY_PROCESSOR_CORPUS=FOLDER for the tests. Nothing is installed.
 set -u
 out=${1:?expected a folder}
-packages="altos libc6-arm64-cross libc6-armhf-cross libc6-hppa-cross libc6-m68k-cross libc6-mips-cross
+export ASSAY_CORPUS_PACKAGES="altos libc6-arm64-cross libc6-armhf-cross libc6-hppa-cross libc6-m68k-cross libc6-mips-cross
   libc6-powerpc-cross libc6-riscv64-cross libc6-s390x-cross libc6-sh4-cross libc6-sparc64-cross
   libstdc++6-alpha-cross libstdc++6-arm64-cross libstdc++6-armel-cross libstdc++6-armhf-cross libstdc++6-hppa-cross
   libstdc++6-i386-cross libstdc++6-m68k-cross libstdc++6-mips-cross libstdc++6-mipsel-cross libstdc++6-powerpc-cross
   libstdc++6-ppc64el-cross libstdc++6-riscv64-cross libstdc++6-s390x-cross libstdc++6-sh4-cross libstdc++6-sparc64-cross"
-mkdir -p "$out"
-missing=0
-for name in $packages; do
-  [ -f "$out/$name/.done" ] && continue
-  work=$(mktemp -d)
-  if (cd "$work" && apt-get -q -o APT::Sandbox::User=root download "$name" >/dev/null 2>&1) && dpkg -x "$work"/*.deb "$out/$name"; then
-    touch "$out/$name/.done"
-  else
-    missing=$((missing + 1))
-    echo "MISSING $name" >&2
-  fi
-  rm -rf "$work"
-done
-echo "$missing packages missing"
-[ "$missing" -eq 0 ]
+exec bash "$(dirname "$0")/fetch-corpus.sh" "$out"
