@@ -39,7 +39,8 @@ export interface BootStanding extends Stated {
 
 /** Whether both parts are of one size. */
 export interface SizeStanding {
-  readonly standing: "same" | "different" | "untold";
+  /** `source-unlisted`: the read of the source has no size that the profile allows, and the donor's has. */
+  readonly standing: "same" | "different" | "source-unlisted" | "untold";
   readonly source: number | undefined;
   readonly donor: number | undefined;
 }
@@ -153,7 +154,10 @@ function sizeOf(source: DonorSide, donor: DonorSide): SizeStanding {
   }
   const told = { source: partSize(source), donor: partSize(donor) };
   if (told.source === undefined || told.donor === undefined) return { ...told, standing: "untold" };
-  return { ...told, standing: told.source === told.donor ? "same" : "different" };
+  if (told.source === told.donor) return { ...told, standing: "same" };
+  const sizes = sizesOf(donor.unit.profile);
+  const cut = sizes.includes(told.donor) && !sizes.includes(told.source);
+  return { ...told, standing: cut ? "source-unlisted" : "different" };
 }
 
 /**

@@ -77,7 +77,8 @@ export function compareReadback(intended: Image, read: Image, context: ReadbackC
   const write = { intended, read, before, erased, fixed };
   const cut = cutOf(write, differing);
   const outside = cut ? subtract(differing, [cut.span]) : differing;
-  const places = faultyPlaces(write, outside);
+  const parts = regions.map(({ spans }) => spans);
+  const places = faultyPlaces(write, outside, parts);
   const untold = !cut && places.every(({ fault }) => fault === "unknown" || fault === "bits-not-programmed");
   const other = untold ? otherTailOf(write, differing) : undefined;
   return {

@@ -1,4 +1,4 @@
-import { common, lengthOf, type Span, totalLength } from "../bytes/span.js";
+import { common, lengthOf, type Span, subtract, totalLength } from "../bytes/span.js";
 import type { Image } from "../image/image.js";
 
 /** What a place looks like that does not hold what was meant. */
@@ -104,9 +104,16 @@ export function otherTailOf(
     : undefined;
 }
 
-/** The places of `differing`, each with what it looks like. */
-export function faultyPlaces(context: WriteContext, differing: readonly Span[]): readonly FaultyPlace[] {
-  const clusters = clustersOf(differing);
+/** The places of `differing`, each with what it looks like and none in two of the `parts`. */
+export function faultyPlaces(
+  context: WriteContext,
+  differing: readonly Span[],
+  parts: readonly (readonly Span[])[],
+): readonly FaultyPlace[] {
+  const outside = subtract(differing, parts.flat());
+  const clusters = [...parts.map((spans) => common(differing, spans)), outside]
+    .flatMap(clustersOf)
+    .sort((a, b) => a.span.start - b.span.start);
   const shifts = new Set<number>();
   const found = clusters.map((cluster, i) => {
     const by = i < placesSearched ? shiftOf(context, cluster.span) : undefined;

@@ -94,15 +94,31 @@ export function furtherReads(
   const first = reads[0] as InputFile;
   return measureReads(images, { volatile: excepted }).map((difference) => {
     const read = reads[difference.read] as InputFile;
-    const [own, its] = [seen?.[0], seen?.[difference.read]];
+    const earlier = reads.slice(0, difference.read);
+    const image = images[difference.read] as Image;
     return {
       first: first.role,
       other: read.role,
-      sameFile: read.sha256 === first.sha256,
+      equals: earlier.find((_, i) => images[i]?.equals(image))?.role,
       difference,
-      ownValues: own && its ? valuesOfTwoUnits(own, its) : [],
+      mixed: mixedWith(earlier, seen, difference.read),
     };
   });
+}
+
+/** The first of the `earlier` reads that is of another unit than the read of that number. */
+function mixedWith(
+  earlier: readonly InputFile[],
+  seen: readonly SeenRead[] | undefined,
+  number: number,
+): FurtherRead["mixed"] {
+  const its = seen?.[number];
+  for (const [i, { role }] of earlier.entries()) {
+    const own = seen?.[i];
+    const values = own && its ? valuesOfTwoUnits(own, its) : [];
+    if (values.length > 0) return { with: role, values };
+  }
+  return undefined;
 }
 
 /** What a vote of these reads would come to; undefined where there are too few, or nothing to settle. */
@@ -114,5 +130,5 @@ function votable(
 ): VoteFacts | undefined {
   if (reads.length < 3) return undefined;
   const vote = voteOf(images.map((image) => image.without(own)));
-  return { ...vote, first: first.role, own: 0 };
+  return { ...vote, copies: [], first: first.role, own: 0 };
 }

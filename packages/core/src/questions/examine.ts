@@ -3,7 +3,7 @@ import { type Span, subtract } from "../bytes/span.js";
 import { type Coverage, coverageOf } from "../checksums/coverage.js";
 import { type ChecksumFacts, measureChecksums } from "../checksums/measure.js";
 import { vouchedNumbers } from "../checksums/stated.js";
-import { finding } from "../findings/catalogue.js";
+import { type FindingCode, finding } from "../findings/catalogue.js";
 import { contentDigest } from "../fingerprint/content.js";
 import { type FingerprintResult, fingerprintOf } from "../fingerprint/fingerprint.js";
 import { fingerprintParts } from "../fingerprint/parts.js";
@@ -22,7 +22,7 @@ import type { Build } from "../profile/schema/release.js";
 import type { PrivateValue } from "../report/private.js";
 import type { ReportImage } from "../report/schema.js";
 import { checksumRules } from "../rules/checksum.js";
-import { withoutConsequences } from "../rules/consequences.js";
+import { damageOf, withoutConsequences } from "../rules/consequences.js";
 import { fileRules } from "../rules/file.js";
 import { foundMachineNumberRules, identityRules } from "../rules/identity.js";
 import { machineReleaseRules, releaseRules } from "../rules/release.js";
@@ -49,6 +49,8 @@ export interface Examined {
   readonly image: ReportImage;
   /** Whether no fault of the whole read was found. */
   readonly sound: boolean;
+  /** The fault of the whole read that explains whatever else is wrong with it. */
+  readonly damage: FindingCode | undefined;
   readonly privateValues: readonly PrivateValue[];
 }
 
@@ -129,6 +131,7 @@ export function examine(input: InputFile, profile: Profile, expectations: Expect
     readings: identity.readings,
     software: reading.software,
     sound: isSound(soundness),
+    damage: damageOf(soundness),
     checks: withoutConsequences(checks, soundness),
     image: reportImageOf(role, unit, { checksums, fingerprints: computed, coverage }),
     privateValues: [
@@ -192,7 +195,7 @@ export function examineWithoutProfile(
   input: InputFile,
   { digest }: Accelerators = {},
   soundRead?: Image,
-): Pick<Examined, "checks" | "image" | "sound" | "privateValues"> {
+): Pick<Examined, "checks" | "image" | "sound" | "damage" | "privateValues"> {
   const { role, decoded } = input;
   const numbers = findMachineNumbers(decoded.image);
   const soundness = soundnessOfRead(decoded, soundRead);
@@ -212,6 +215,7 @@ export function examineWithoutProfile(
       coverage: { checksummed: 0, described: 0 },
     },
     sound: isSound(soundness),
+    damage: damageOf(soundness),
     privateValues: ownedValues([], numbers),
   };
 }

@@ -10,6 +10,7 @@ import { assembleReport, reportDifferences } from "../report/assemble.js";
 import { cautions } from "../report/cautions.js";
 import { maskText, withoutPrivateValues } from "../report/private.js";
 import type { Report } from "../report/schema.js";
+import { withoutComparison } from "../rules/consequences.js";
 import { pairRules } from "../rules/pair.js";
 import { ask } from "../rules/rule.js";
 import { likenessRules } from "../rules/without-profile.js";
@@ -68,12 +69,19 @@ function withProfile({ left, right, job, version, accelerators, ...options }: Pa
       { ...second.image, side: toldBy(sides.right) ?? null },
     ],
     ...reportDifferences(comparison.pieces),
-    checks: [
-      // One file given twice answers no other question about two units.
-      ...ask(same === undefined ? pairRules : pairRules.slice(0, 1), "both", { comparison, identical, sameFile: same }),
-      ...first.checks,
-      ...second.checks,
-    ],
+    checks: withoutComparison(
+      [
+        // One file given twice answers no other question about two units.
+        ...ask(same === undefined ? pairRules : pairRules.slice(0, 1), "both", {
+          comparison,
+          identical,
+          sameFile: same,
+        }),
+        ...first.checks,
+        ...second.checks,
+      ],
+      [first.damage, second.damage],
+    ),
     raised: profile.raise,
     cautions: [cautions.firstStart, cautions.release, cautions.scope],
   });
@@ -96,11 +104,10 @@ function withoutProfile({ left, right, version, accelerators, ...options }: Pair
     images: [first.image, second.image],
     differences,
     differencesLeftOut: differencesLeftOut + (unlisted ? 1 : 0),
-    checks: [
-      ...ask(likenessRules, "both", { likeness, sameFile: sameFile(left, right) }),
-      ...first.checks,
-      ...second.checks,
-    ],
+    checks: withoutComparison(
+      [...ask(likenessRules, "both", { likeness, sameFile: sameFile(left, right) }), ...first.checks, ...second.checks],
+      [first.damage, second.damage],
+    ),
     cautions: [cautions.firstStart, cautions.release, cautions.scope],
   });
   return options.private ? withoutPrivateValues(report, [...first.privateValues, ...second.privateValues]) : report;

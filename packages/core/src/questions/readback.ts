@@ -5,6 +5,7 @@ import { assembleReport, reportDifferences } from "../report/assemble.js";
 import { cautions } from "../report/cautions.js";
 import { withoutPrivateValues } from "../report/private.js";
 import type { Report } from "../report/schema.js";
+import { withoutComparison } from "../rules/consequences.js";
 import { readbackRules } from "../rules/readback.js";
 import { ask } from "../rules/rule.js";
 import { examine, examineWithoutProfile } from "./examine.js";
@@ -66,14 +67,17 @@ export function askReadback({
     inputs: [intended, read, ...(before ? [before] : [])].map(reportInput),
     images: looked.map(({ image }) => image),
     ...reportDifferences(comparison.pieces),
-    checks: [
-      ...ask(readbackRules, "both", {
-        comparison,
-        profiled: profile !== undefined,
-        sameFile: intended.sha256 === read.sha256 ? intended.sha256 : undefined,
-      }),
-      ...looked.flatMap(({ checks }) => checks),
-    ],
+    checks: withoutComparison(
+      [
+        ...ask(readbackRules, "both", {
+          comparison,
+          profiled: profile !== undefined,
+          sameFile: intended.sha256 === read.sha256 ? intended.sha256 : undefined,
+        }),
+        ...looked.flatMap(({ checks }) => checks),
+      ],
+      looked.map(({ damage }) => damage),
+    ),
     raised: profile?.raise ?? {},
     cautions: [cautions.firstStart, cautions.scope],
   });

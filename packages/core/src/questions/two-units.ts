@@ -1,6 +1,7 @@
+import { type Span, subtract } from "../bytes/span.js";
 import type { ChecksumFacts } from "../checksums/measure.js";
 import type { OwnValue } from "../rules/reads.js";
-import type { Unit } from "../unit/unit.js";
+import { fieldNamed, type Unit } from "../unit/unit.js";
 
 /** A read seen through its profile, with its checksums for when they matter. */
 export interface SeenRead {
@@ -12,28 +13,20 @@ export interface SeenRead {
 const particular = new Set(["serial-number", "machine-number"]);
 
 /**
- * The serial and machine numbers that two reads state differently, if every checksum holds in both: then neither number
- * was misread, and the reads were made of two units. Nothing where that cannot be told.
+ * The serial and machine numbers that two reads state differently where a checksum that covers the number holds in both:
+ * then neither was misread, and the reads were made of two units. Nothing where that cannot be told.
  */
 export function valuesOfTwoUnits(first: SeenRead, other: SeenRead): OwnValue[] {
-  const its = shownValues(other.unit);
-  const unequal = [...shownValues(first.unit)].flatMap(([field, shown]) => {
-    const twin = its.get(field);
-    return twin === undefined || twin === shown ? [] : [{ field, first: shown, other: twin }];
+  return first.unit.fields.flatMap((own) => {
+    const { field } = own;
+    const twin = fieldNamed(other.unit, field.name);
+    if (!field.means || !particular.has(field.means)) return [];
+    if (!("shown" in own) || !twin || !("shown" in twin) || own.shown === twin.shown) return [];
+    const confirmed = holdsOver(first.checksums(), own.span) && holdsOver(other.checksums(), twin.span);
+    return confirmed ? [{ field: field.name, first: own.shown, other: twin.shown }] : [];
   });
-  return unequal.length > 0 && allHold(first.checksums()) && allHold(other.checksums()) ? unequal : [];
 }
 
-function shownValues({ fields }: Unit): Map<string, string> {
-  return new Map(
-    fields.flatMap((reading) =>
-      "shown" in reading && reading.field.means && particular.has(reading.field.means)
-        ? [[reading.field.name, reading.shown]]
-        : [],
-    ),
-  );
-}
-
-function allHold(checksums: readonly ChecksumFacts[]): boolean {
-  return checksums.length > 0 && checksums.every(({ status }) => status === "holds");
+function holdsOver(checksums: readonly ChecksumFacts[], span: Span): boolean {
+  return checksums.some(({ status, covered }) => status === "holds" && subtract([span], covered).length === 0);
 }

@@ -1,8 +1,9 @@
-import { normalised } from "../bytes/span.js";
+import { normalised, totalLength } from "../bytes/span.js";
 import { measureChecksums } from "../checksums/measure.js";
 import { sideOf } from "../compare/sides.js";
 import { Refusal } from "../findings/refusal.js";
 import { type Decoded, isBare } from "../formats/decoded.js";
+import { differenceOf } from "../image/difference.js";
 import { Image } from "../image/image.js";
 import { assembleReport } from "../report/assemble.js";
 import { cautions } from "../report/cautions.js";
@@ -32,7 +33,7 @@ const fewest = 3;
 
 /**
  * The image that `reads` vote for, byte by byte, and the report on that image. What the unit writes by itself is that
- * of the first read, whole, for a mixture of several was never in any unit. Where the reads differ it still stops:
+ * of the read that is nearest to the rest, whole, for a mixture of several was never in any unit. Where the reads differ it still stops:
  * unless a checksum of the voted image holds over the place.
  * @throws Refusal when there are fewer than three reads, and for what `askCheck` refuses
  */
@@ -48,8 +49,10 @@ export function askVote(request: CheckRequest): VoteAnswer {
   const units = profile && reads.map(({ decoded }) => describeUnit(decoded.image, profile, holesOf(decoded)));
   const images = reads.map(({ decoded }, i) => units?.[i]?.image ?? decoded.image);
   const own = units?.[0]?.volatile ?? [];
-  const kept = own.flatMap((span) => images[0]?.within(span) ?? []);
-  const vote = voteOf(images.map((image) => image.without(own)));
+  const fixed = images.map((image) => image.without(own));
+  const vote = voteOf(fixed);
+  const nearest = nearestTo(vote.image, fixed);
+  const kept = own.flatMap((span) => images[nearest]?.within(span) ?? []);
   const image = Image.of([...vote.image.segments, ...kept]);
   const voted: InputFile = {
     role: "voted",
@@ -63,6 +66,7 @@ export function askVote(request: CheckRequest): VoteAnswer {
   const confirmed = normalised([...own, ...(examined?.checksums.flatMap(heldBy) ?? [])]);
   const seen = units?.map((unit) => ({ unit, checksums: () => measureChecksums(unit, accelerators) }));
   const further = furtherReads(reads, images, confirmed, seen);
+  const unconfirmed = further.some(({ difference }) => difference.bytes > 0);
   const told = examined && sideOf(examined.unit);
   const report = assembleReport({
     command: "check",
@@ -74,7 +78,12 @@ export function askVote(request: CheckRequest): VoteAnswer {
     ],
     checks: [
       ...ask(voteRules, "voted", {
-        vote: { ...vote, first: first.role, own: kept.reduce((sum, { bytes }) => sum + bytes.length, 0) },
+        vote: {
+          ...vote,
+          copies: unconfirmed ? further.flatMap(({ equals, other }) => (equals ? [{ first: equals, other }] : [])) : [],
+          first: (reads[nearest] as InputFile).role,
+          own: kept.reduce((sum, { bytes }) => sum + bytes.length, 0),
+        },
       }),
       ...ask(readsRules, "both", { further, profiled: profile !== undefined }),
       ...reads.flatMap(({ role, decoded: { findings } }) => ask(fileRules, role, { findings })),
@@ -86,6 +95,15 @@ export function askVote(request: CheckRequest): VoteAnswer {
   // What a finding says of a read is masked as well as what is said of the voted image.
   const secrets = () => [looked, ...reads.map(look)].flatMap(({ privateValues }) => privateValues);
   return { report: options.private ? withoutPrivateValues(report, secrets()) : report, image };
+}
+
+/** The number of the image that differs least from `voted`: the first of several. */
+function nearestTo(voted: Image, images: readonly Image[]): number {
+  const distances = images.map((image) => {
+    const { bytes, onlyFirst, onlySecond } = differenceOf(voted, image);
+    return bytes + totalLength([...onlyFirst, ...onlySecond]);
+  });
+  return distances.indexOf(Math.min(...distances));
 }
 
 /** Whether holes may pass as erased: those of a file that leaves rows out may, what is missing from a raw one was cut off. */

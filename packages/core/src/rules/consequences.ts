@@ -13,15 +13,29 @@ const openByCut =
  * `checks` of one unit, without what only follows from one fault that explains it all: a fault of the whole read that
  * was named for certain, or a read that was cut short. What was put aside is counted in a note beside that fault.
  */
-export function withoutConsequences(checks: readonly Check[], { cause }: SoundnessQuestion): Check[] {
-  const [lead] = cause.told;
-  if (lead?.reach === "whole" && entryOf(finding(lead.code, lead.facts as never)).severity === "stop") {
-    return putAside(checks, lead.code, ({ rule }) => readingValues.test(rule));
-  }
+export function withoutConsequences(checks: readonly Check[], soundness: SoundnessQuestion): Check[] {
+  const damage = damageOf(soundness);
+  if (damage) return putAside(checks, damage, ({ rule }) => readingValues.test(rule));
   const size = checks.flatMap(findingsOf).find(({ code }) => code === "unit/size-unlisted");
   const short = size?.code === "unit/size-unlisted" && size.facts.bytes < Math.min(...size.facts.allowed);
   if (!short) return [...checks];
   return putAside(checks, size.code, (check) => findingsOf(check).every(({ code }) => openByCut.test(code)));
+}
+
+/** The fault of the whole read that was named for certain, if one was: it explains whatever else is wrong with it. */
+export function damageOf({ cause }: SoundnessQuestion): FindingCode | undefined {
+  const [lead] = cause.told;
+  const stops = lead && entryOf(finding(lead.code, lead.facts as never)).severity === "stop";
+  return stops && lead.reach === "whole" ? lead.code : undefined;
+}
+
+/** Rules that hold two reads against each other: with a damaged one they say nothing but that it is damaged. */
+const comparing = /^(pair\/(?!two-units-given)|readback\/)/;
+
+/** `checks` of two reads, without what the comparison found only because one of them is damaged as said. */
+export function withoutComparison(checks: readonly Check[], damages: readonly (FindingCode | undefined)[]): Check[] {
+  const [damage] = damages.filter((one) => one !== undefined);
+  return damage ? putAside(checks, damage, ({ rule }) => comparing.test(rule)) : [...checks];
 }
 
 function findingsOf({ judgement }: Check): readonly Finding[] {

@@ -59,6 +59,9 @@ export function judgeExpectations(standings: readonly ExpectationStanding[]): Ju
 
 /** Whether both parts are of one size. */
 export function judgeSize({ standing, source, donor }: SizeStanding): Judgement {
+  if (standing === "source-unlisted") {
+    return { outcome: "not-applicable", because: "the read of the source has no size that the profile allows" };
+  }
   return judgement(
     standing === "different" ? [finding("donor/part-size-differs", { source, donor }, { role: "donor" })] : [],
     standing === "untold" ? [finding("donor/part-size-untold", {})] : [],

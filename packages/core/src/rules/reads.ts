@@ -8,10 +8,11 @@ import { judgement, type Rule } from "./rule.js";
 export interface FurtherRead {
   readonly first: string;
   readonly other: string;
-  readonly sameFile: boolean;
+  /** The earlier read that it equals in every byte, also in what the unit writes by itself. */
+  readonly equals: string | undefined;
   readonly difference: ReadDifference;
-  /** Values particular to one unit that the two state differently though each is sound: they are of two units. */
-  readonly ownValues: readonly OwnValue[];
+  /** The earlier read that is of another unit for certain, and the values that say so. */
+  readonly mixed: { readonly with: string; readonly values: readonly OwnValue[] } | undefined;
 }
 
 /** A value that two reads state differently. */
@@ -34,6 +35,8 @@ export interface VoteFacts {
   readonly settled: number;
   readonly open: number;
   readonly openSpans: readonly Span[];
+  /** Reads that are a copy of an earlier one, or cannot be told from one: their votes may be the same vote. */
+  readonly copies: readonly { readonly first: string; readonly other: string }[];
   /** The read that what the unit writes by itself was taken from, and how much that is. */
   readonly first: string;
   readonly own: number;
@@ -52,12 +55,18 @@ export const readsRules: readonly Rule<ReadsQuestion>[] = [
     id: "soundness/reads-agree",
     judge: ({ further, profiled }) => {
       if (further.length === 0) return { outcome: "not-applicable", because: "one read was given" };
-      const mixed = further.flatMap(({ first, other, ownValues }) =>
-        ownValues.length > 0
-          ? [finding("soundness/reads-of-two-units", { first, other, values: ownValues }, { role: other })]
+      const ofTwo = further.flatMap(({ other, mixed }) =>
+        mixed
+          ? [
+              finding(
+                "soundness/reads-of-two-units",
+                { first: mixed.with, other, values: mixed.values },
+                { role: other },
+              ),
+            ]
           : [],
       );
-      const ofOneUnit = further.filter(({ ownValues }) => ownValues.length === 0);
+      const ofOneUnit = further.filter(({ mixed }) => mixed === undefined);
       const unequal = ofOneUnit.flatMap((read) => differing(read, profiled));
       const otherExtent = further.flatMap(({ first, other, difference: { oneSided } }) => {
         const span = oneSided[0];
@@ -66,12 +75,12 @@ export const readsRules: readonly Rule<ReadsQuestion>[] = [
       });
       // Only a profile says where a unit writes by itself; what it writes there can look like any of these causes.
       const causes = profiled ? ofOneUnit.flatMap(causeOfDifference) : [];
-      const twice = further
-        .filter(({ sameFile }) => sameFile)
-        .map(({ first, other }) => finding("soundness/read-given-twice", { first, other }, { role: other }));
+      const equal = further.flatMap(({ equals, other }) =>
+        equals === undefined ? [] : [finding("soundness/reads-equal", { first: equals, other }, { role: other })],
+      );
       return profiled
-        ? judgement([...mixed, ...otherExtent, ...causes, ...unequal], twice)
-        : judgement(otherExtent, [...unequal, ...twice]);
+        ? judgement([...ofTwo, ...otherExtent, ...causes, ...unequal], [], equal)
+        : judgement(otherExtent, unequal, equal);
     },
   },
 ];
@@ -81,12 +90,17 @@ export const voteRules: readonly Rule<VoteQuestion>[] = [
     id: "soundness/majority-for-every-byte",
     judge: ({ vote }) => {
       if (!vote) return { outcome: "not-applicable", because: "fewer than three reads were given" };
-      const { reads, settled, open, openSpans, first, own } = vote;
+      const { reads, settled, open, openSpans, copies, first, own } = vote;
       const [start] = openSpans;
       const places = openSpans.slice(0, runsNamed).map((span) => ({ span }));
       return judgement(
         [],
-        start ? [finding("soundness/vote-open", { open, settled, reads, first: start.start }, ...places)] : [],
+        [
+          ...(start ? [finding("soundness/vote-open", { open, settled, reads, first: start.start }, ...places)] : []),
+          ...(settled > 0 ? copies : []).map((copy) =>
+            finding("soundness/read-given-twice", copy, { role: copy.other }),
+          ),
+        ],
         start || (settled === 0 && own === 0) ? [] : [finding("soundness/vote-taken", { settled, reads, own, first })],
       );
     },

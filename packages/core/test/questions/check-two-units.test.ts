@@ -22,7 +22,7 @@ describe("reads that are of two units", () => {
       ({ code }) => code === "soundness/reads-of-two-units",
     ) as (typeof findings)[0];
     expect(detail).toMatch(
-      /^every checksum holds in both reads, and they state serialNumber \S+ \(read-1\) and \S+ \(read-2\)/,
+      /^a checksum over it holds in both reads, and they state serialNumber \S+ \(read-1\) and \S+ \(read-2\)/,
     );
     expect(where).toEqual([expect.objectContaining({ role: "read-2" })]);
   });

@@ -56,8 +56,10 @@ describe("several reads of one unit", () => {
     expect(check(again, bad).codes).toEqual(["soundness/reads-of-other-extent"]);
   });
 
-  it("need a review when they are one file, or when no profile says what may differ", () => {
-    expect(check(again, again)).toEqual({ verdict: "review", codes: ["soundness/read-given-twice"] });
+  it("are told when they are equal, and need a review when no profile says what may differ", () => {
+    expect(check(again, again)).toEqual({ verdict: "clear", codes: [] });
+    const { findings } = askCheck({ reads: [again, again], profile, version: "0.0.0" });
+    expect(findings.map(({ code }) => code)).toContain("soundness/reads-equal");
     const blind = askCheck({ reads: [port, again], version: "0.0.0" });
     expect(blind.verdict).not.toBe("clear");
   });

@@ -83,6 +83,7 @@ export interface SoundnessFacts {
     readonly values: readonly { readonly field: string; readonly first: string; readonly other: string }[];
   };
   "soundness/read-given-twice": { readonly first: string; readonly other: string };
+  "soundness/reads-equal": { readonly first: string; readonly other: string };
   "soundness/charge-lost": { readonly bytes: number; readonly bits: number; readonly first: number };
   "soundness/contact-on-data-line": {
     readonly bit: number;
@@ -254,7 +255,7 @@ export const soundnessEntries: Entries<SoundnessFacts> = {
     expected: () => "bytes in the order of the memory",
     found: ({ layout }) => `bytes as layout ${layout} has them`,
     why: "Addresses, sums and texts are wrong, and a unit that is written so does not start.",
-    next: "Check again with --layout and the named layout; if that is sound, convert the file with it.",
+    next: "Convert the file with --layout and the named layout, and go on with the result; a read of part files has them in the wrong order.",
     since,
   },
   "soundness/parts-joined": {
@@ -492,7 +493,7 @@ export const soundnessEntries: Entries<SoundnessFacts> = {
     severity: "stop",
     title: "The reads are of two units, not of one",
     says: ({ first, other, values }) =>
-      `every checksum holds in both reads, and they state ${values
+      `a checksum over it holds in both reads, and they state ${values
         .map((value) => `${value.field} ${value.first} (${first}) and ${value.other} (${other})`)
         .join(", ")}`,
     expected: ({ values }) => values.map((value) => value.first).join(", "),
@@ -503,11 +504,19 @@ export const soundnessEntries: Entries<SoundnessFacts> = {
   },
   "soundness/read-given-twice": {
     severity: "review",
-    title: "One file was given as two reads",
-    says: ({ first, other }) => `${first} and ${other} are the same file, so they prove nothing of each other`,
-    expected: () => "two files that were read one after the other",
-    found: () => "the same file twice",
-    why: "A copy always agrees with its original. Two true reads can be equal too, where a unit writes nothing by itself.",
+    title: "One read may have voted twice",
+    says: ({ first, other }) => `${first} and ${other} are equal in every byte, and both were counted`,
+    expected: () => "reads that were made one after the other",
+    found: () => "two that may be one",
+    why: "A copy always agrees with its original, and its vote is no second one. Two true reads can be equal too.",
+    next: "Make sure that the unit was read as often as files were given, or vote over further reads.",
+    since: "0.1.0",
+  },
+  "soundness/reads-equal": {
+    severity: "note",
+    title: "Two reads are equal in every byte",
+    says: ({ first, other }) => `${first} and ${other} hold the same bytes, also where a unit writes by itself`,
+    why: "Two true reads are, where the unit was not at work between them; so is one file that was given twice, which would say nothing.",
     next: "Make sure that the unit was read twice.",
     since: "0.1.0",
   },
@@ -572,7 +581,7 @@ export const soundnessEntries: Entries<SoundnessFacts> = {
     says: ({ settled, reads, own, first }) =>
       `${bytes(settled)} that ${settled === 1 ? "differs" : "differ"} among ${reads} reads ${settled === 1 ? "was" : "were"} settled by majority, and none is open${own > 0 ? `; ${bytes(own)} that the unit writes by itself are those of ${first}` : ""}`,
     why: "A vote helps against errors of chance, not against a fault that every read shares.",
-    next: "Write the voted image with --out: its checksums decide whether it can be relied on.",
+    next: "Write the voted image with --out, where that was not done: its checksums decide whether it can be relied on.",
     since,
   },
 };
