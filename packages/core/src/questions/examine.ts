@@ -7,7 +7,7 @@ import { type FindingCode, finding } from "../findings/catalogue.js";
 import { contentDigest } from "../fingerprint/content.js";
 import { type FingerprintResult, fingerprintOf } from "../fingerprint/fingerprint.js";
 import { fingerprintParts } from "../fingerprint/parts.js";
-import { isBare } from "../formats/decoded.js";
+import { type Decoded, isBare } from "../formats/decoded.js";
 import { identityFacts } from "../identity/facts.js";
 import { findMachineNumbers } from "../identity/find-machine-numbers.js";
 import { ownedValues } from "../identity/private.js";
@@ -102,7 +102,7 @@ export function examine(input: InputFile, profile: Profile, expectations: Expect
     fingerprintOf(unit.image, part, accelerators.digest),
   );
   const computed = fingerprints.flatMap((result) => (result.kind === "computed" ? [result.fingerprint] : []));
-  const outside = "outside" in expectations ? expectations.outside : job && outsideOfUnit(job, jobSide);
+  const outside = "outside" in expectations ? expectations.outside : job && outsideOf(job, jobSide, decoded);
   const asked = withoutOverlooked({ unit, checksums, coverage }, expectations.overlooked?.(unit));
   const stated = vouchedNumbers(unit, checksums);
   const identity = identityFacts(asked.unit, asked.checksums, outside, stated);
@@ -143,6 +143,11 @@ export function examine(input: InputFile, profile: Profile, expectations: Expect
       ),
     ],
   };
+}
+
+/** What is known from outside of what a file holds. A flash container was read out of no unit, and none is told by it. */
+function outsideOf(job: JobSheet, side: string | undefined, { format }: Decoded): Outside | undefined {
+  return outsideOfUnit(format === "odx-f" ? { ...job, units: [] } : job, side);
 }
 
 function askRelease(

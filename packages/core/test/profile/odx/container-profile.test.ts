@@ -29,6 +29,9 @@ const input = (role: string, image: Image) => ({
 
 describe("the profile in a container", () => {
   const { profile, decoded } = open(example);
+  // The checksums of the document cover nine bytes of the code: this one is over all of it, by zlib's crc32.
+  const code = (decoded.image.read({ start: 0x8000, end: 0x8020 }) as Uint8Array).slice();
+  const codeSum = crc32(code).toString(16).padStart(8, "0");
 
   it("has its blocks as regions, its memory, and its checksums", () => {
     expect(profile).toMatchObject({ id: "example-full", title: "Example flash container" });
@@ -121,12 +124,10 @@ describe("the profile in a container", () => {
   }, 120_000);
 
   it("says yes or no to a donor by what a job sheet says of it", () => {
-    // The checksums of the document cover nine bytes of the code: here one over all of it, by zlib's crc32.
-    const whole = (decoded.image.read({ start: 0x8000, end: 0x8020 }) as Uint8Array).slice();
     const covered = changed(
       "<SOURCE-END-ADDRESS>8008",
       "<SOURCE-END-ADDRESS>801F",
-      changed(">CBF43926</CHECKSUM-RESULT", `>${crc32(whole).toString(16).padStart(8, "0")}</CHECKSUM-RESULT`),
+      changed(">CBF43926</CHECKSUM-RESULT", `>${codeSum}</CHECKSUM-RESULT`),
     );
     const used = Image.of([{ address: 0x8000, bytes: content(0x5000) }]);
     const bytes = new Uint8Array(0x5000).fill(0xff);
@@ -168,6 +169,22 @@ describe("the profile in a container", () => {
     // Which software it is follows from the container, as long as its checksums cover all of the block.
     expect(codes(ask(tester("HW-0001-A"), full, "SW-0043"), "stop")).toContain("release/other-than-wanted");
     expect(codes(ask(tester("HW-0001-A"), full, "SW-0043", example), "review")).toContain("release/wanted-untold");
+  });
+
+  it("is of no unit that a job sheet tells of", () => {
+    // The failed unit ran other software on hardware that the container does not name: that says nothing of the container.
+    const unit = { label: { "hardware-number": "HW-0000" }, tester: { dataIdentifiers: { F188: "SW-0001" } } };
+    const job = loadJobSheet(JSON.stringify({ job: "assay.job/1", units: [unit], wanted: { software: "SW-0042" } }));
+    const text = changed(
+      "<SOURCE-END-ADDRESS>8008",
+      "<SOURCE-END-ADDRESS>801F",
+      changed(">CBF43926</CHECKSUM-RESULT", `>${codeSum}</CHECKSUM-RESULT`),
+    );
+    const report = askCheck({ reads: [input("read", decoded.image)], profile: open(text).profile, job, version: "0" });
+    expect(report.findings.filter(({ severity }) => severity !== "note")).toEqual([]);
+    const read = { ...input("read", decoded.image), decoded: { ...decoded, format: "raw" as const } };
+    const held = askCheck({ reads: [read], profile: open(text).profile, job, version: "0" });
+    expect(held.findings.map(({ code }) => code)).toContain("identity/sources-disagree");
   });
 
   it("composes what a donor is to hold, and finds it whole in a read of it", () => {
