@@ -172,8 +172,9 @@ export function programFor(world: World, { help, ended }: Hearer): Command {
     examples: [
       "assay draft port.hex starboard.bin --fill 0xFF --out family.json --budget 3",
       "assay draft --pair port.hex starboard.bin --fill 0xFF --json --budget 2",
+      "assay draft --pair port.hex starboard.bin --profile boat.json --budget 2",
     ],
-    options: ["pairs", "same", "drafted", "force", ...reading, "fill", "budget", "json", "silent", ...colour],
+    options: ["pairs", "same", "old", "drafted", "force", ...reading, "fill", "budget", "json", "silent", ...colour],
     verdict: false,
   }).action(async (reads: string[], wishes: DraftWishes) => {
     ended(await (await import("./commands/draft.js")).draft(world, reads, wishes));

@@ -20,8 +20,10 @@ export { type PlanOptions, planSeek, runSeekTask, type SeekPlan, type SeekTask }
 export type { CrcParameters, FoundChecksum } from "./discover/result.js";
 export * from "./discover/seek.js";
 export { type Doubt, type Draft, type DraftNames, draftProfile } from "./draft/draft.js";
-export { type DraftRead, type DraftTold, mostDraftReads } from "./draft/family.js";
+export { type DraftRead, type DraftTold, familyOf, mostDraftReads } from "./draft/family.js";
+export type { Contradiction, HeldStatement } from "./draft/held.js";
 export type { Advice } from "./draft/next.js";
+export type { OldProfile } from "./draft/refine.js";
 export type { Way } from "./draft/variation.js";
 export * from "./findings/catalogue.js";
 export * from "./findings/finding.js";

@@ -2,10 +2,17 @@ import { createHash } from "node:crypto";
 import { basename } from "node:path";
 import {
   type Draft,
+  describeUnit,
   draftProfile,
+  familyOf,
+  type Image,
   type InputFile,
   isBare,
+  knownSpans,
+  loadProfile,
+  measureChecksums,
   mostDraftReads,
+  type OldProfile,
   Refusal,
   reportInput,
   type SeekResult,
@@ -15,10 +22,10 @@ import { DONE } from "../exit-code.js";
 import { refuseDamage } from "../files/damage.js";
 import { STANDARD_OUTPUT, targetAt } from "../files/target.js";
 import { writeFile } from "../files/write.js";
-import { onlyOnce, readInputs } from "../inputs.js";
+import { inFile, onlyOnce, readInputs, readProfileSource } from "../inputs.js";
 import type { CommonOptions } from "../options.js";
 import { outputWidth, print, printJson } from "../output.js";
-import { renderDraft } from "../render/draft.js";
+import { type Drafted, renderDraft } from "../render/draft.js";
 import { safe } from "../render/safe.js";
 import { filled } from "../seek/filled.js";
 import { search } from "../seek/search.js";
@@ -49,16 +56,19 @@ export async function draft(world: World, given: readonly string[], wishes: Draf
     same: inTwos(paths, same, "--same EARLIER LATER"),
   };
   const roles = Object.fromEntries(paths.map((path, i) => [`read-${i + 1}`, path]));
-  const inputs = await readInputs(world, roles, wishes);
+  const old = await readOld(world, wishes.profile);
+  const inputs = await readInputs(world, roles, wishes, old?.profile);
   for (const [i, input] of inputs.entries()) refuseDamage("draft/damaged", paths[i] as string, input);
   const target = out === undefined ? undefined : targetAt(world, out, wishes.force === true);
-  const images = imagesOf(inputs, paths, wishes.fill);
-  const reads = images.map((image, i) => ({ name: inputs[i]?.name ?? "", image }));
-  // What is told is looked at before the search, which takes long.
+  const { memory } = old?.profile ?? {};
+  const fill = wishes.fill ?? (memory?.holes === "erased" ? memory.erased : undefined);
+  const images = imagesOf(inputs, paths, fill);
+  const reads = images.map((image, i) => ({ name: nameOf(inputs, i), image }));
   const names = { id: idFrom(out), title: `Drafted from ${reads.length} reads` };
-  draftProfile(reads, couples, [], names);
+  // What is told is looked at before the search, which takes long.
+  familyOf(reads, couples);
   const result = await search(world, images, wishes);
-  const drafted = draftProfile(reads, couples, result.found, names);
+  const drafted = draftProfile(reads, couples, result.found, names, old);
   const text = `${JSON.stringify(drafted.document, null, 2)}\n`;
   const bytes = Buffer.from(text, "utf8");
   if (target) await writeFile(world, target, bytes);
@@ -68,14 +78,39 @@ export async function draft(world: World, given: readonly string[], wishes: Draf
       : { file: out, bytes: bytes.length, sha256: createHash("sha256").update(bytes).digest("hex") };
   if (wishes.json) await printJson(world, answerOf(inputs, drafted, result, written));
   else if (!wishes.quiet && out !== STANDARD_OUTPUT) {
-    await print(world, renderDraft(safe({ drafted, searched: result.searched, written }), outputWidth(world)), wishes);
+    await print(
+      world,
+      renderDraft(safe(shownOf(drafted, images[0] as Image, result, written)), outputWidth(world)),
+      wishes,
+    );
   }
   return DONE;
 }
 
+/**
+ * The profile at `path` with its text; undefined when there is no path.
+ * @throws Refusal when it cannot be read, does not hold together, or is a flash container, to which nothing is added
+ */
+async function readOld(world: World, path: string | undefined): Promise<OldProfile | undefined> {
+  if (path === undefined) return undefined;
+  const { text } = await readProfileSource(world, path, {});
+  if (text === undefined) {
+    throw new Refusal("draft/container", "--profile: expected a profile of its own, got a flash container", {
+      file: path,
+    });
+  }
+  return inFile(path, () => ({ profile: loadProfile(text), document: JSON.parse(text.replace(/^\uFEFF/, "")) }));
+}
+
+/** What a read is called: two files of one name in two folders are told apart by their place. */
+function nameOf(inputs: readonly InputFile[], i: number): string {
+  const { name = "", role = "" } = inputs[i] ?? {};
+  return inputs.some((other, k) => k !== i && other.name === name) ? `${name} (${role})` : name;
+}
+
 function answerOf(
   inputs: readonly InputFile[],
-  { document, family, variation, unconfirmed, doubts, undecided, next }: Draft,
+  { document, family, variation, unconfirmed, held, added, doubts, undecided, next }: Draft,
   { searched }: SeekResult,
   written: object | null,
 ) {
@@ -87,10 +122,51 @@ function answerOf(
     units: family.units,
     variation,
     unconfirmed,
+    ...(held && { held, added }),
     doubts,
     undecided,
     searched,
     next,
+  };
+}
+
+/** What of a draft is drawn, with every place as it lies in `image`. */
+function shownOf(drafted: Draft, image: Image, { searched }: SeekResult, written: Drafted["written"]): Drafted {
+  const { document: _, ...draft } = drafted;
+  const unit = describeUnit(image, drafted.profile);
+  const marked = new Set(drafted.unconfirmed.map(({ path }) => path));
+  const toConfirm = (path: string) => marked.has(path);
+  const checksums = measureChecksums(unit);
+  const run = ({ start, end }: Span) => ({ start, length: end - start });
+  return {
+    ...draft,
+    searched,
+    written,
+    regions: unit.regions.map(({ name, role, spans }, i) => ({
+      name,
+      role,
+      spans: spans.map(run),
+      toConfirm: toConfirm(`regions[${i}]`),
+    })),
+    fields: unit.fields.map((reading, i) => ({
+      name: reading.field.name,
+      means: reading.field.means ?? reading.field.type,
+      spans: "span" in reading ? [run(reading.span)] : [],
+      toConfirm: toConfirm(`fields[${i}]`),
+    })),
+    checksums: checksums.map(({ name, algorithm, covered, storedAt }) => ({
+      name,
+      algorithm,
+      spans: covered.map(run),
+      storedAt: storedAt ? run(storedAt) : undefined,
+      toConfirm: toConfirm(`checksums[${drafted.profile.checksums.findIndex((rule) => rule.name === name)}]`),
+    })),
+    rules: (drafted.profile.pair?.rules ?? []).map(({ name, rule, over }, i) => ({
+      name,
+      rule,
+      spans: knownSpans(over, unit.around).map(run),
+      toConfirm: toConfirm(`pair.rules[${i}]`),
+    })),
   };
 }
 

@@ -5,87 +5,90 @@ import { picture } from "./picture.js";
 import { table } from "./table.js";
 import { hanging, wrap } from "./wrap.js";
 
-/** A draft with where it was written to and what was searched. */
-export interface Drafted {
-  readonly drafted: Draft;
-  readonly searched: SeekResult["searched"];
-  readonly written: { readonly file: string; readonly bytes: number; readonly sha256: string } | null;
+/** A statement with its places in the first read. */
+interface Placed {
+  readonly name: string;
+  readonly spans: readonly Run[];
+  readonly toConfirm: boolean;
 }
 
-/** Ranges that may be chance are told so far. */
+/** What of a draft is drawn, and where it was written to. */
+export interface Drafted extends Omit<Draft, "document"> {
+  readonly searched: SeekResult["searched"];
+  readonly written: { readonly file: string; readonly bytes: number; readonly sha256: string } | null;
+  readonly regions: readonly (Placed & { readonly role: Draft["profile"]["regions"][number]["role"] })[];
+  readonly fields: readonly (Placed & { readonly means: string })[];
+  readonly checksums: readonly (Placed & { readonly algorithm: string; readonly storedAt: Run | undefined })[];
+  readonly rules: readonly (Placed & { readonly rule: string })[];
+}
+
+/** Ranges that may be chance, and contradictions of one statement, are told so far. */
 const mostUndecided = 6;
+const mostContradictions = 3;
 
 /** What was drafted, how sure it is and what to do next, for people. */
-export function renderDraft({ drafted, searched, written }: Drafted, width: number): Line[] {
+export function renderDraft(drafted: Drafted, width: number): Line[] {
   const inside = width - 2;
   const section = (title: string, lines: readonly string[]): Line[] =>
     lines.length === 0
       ? []
       : ["", [{ text: title, style: "strong" }], "", ...lines.map((line) => `  ${line}`.trimEnd())];
-  const titled = (...titles: string[]) => titles.map((title) => ({ title }));
-  const { regions, fields, checksums, pair } = drafted.profile;
-  const rules = pair?.rules ?? [];
-  const marked = new Set(drafted.unconfirmed.map(({ path }) => path));
-  const standing = (path: string) => (marked.has(path) ? "to confirm" : "supported");
-  const places = (over: readonly object[]) =>
-    over.flatMap((one) =>
-      "start" in one && "end" in one ? [{ start: Number(one.start), length: Number(one.end) - Number(one.start) }] : [],
-    );
-  const drawn = regions.map(({ name, role, over }) => ({ name, role, spans: places(over) }));
+  const rows = (titles: readonly string[], cells: readonly (readonly string[])[]) =>
+    cells.length === 0
+      ? []
+      : table(
+          [...titles, ""].map((title) => ({ title })),
+          cells,
+          inside,
+        );
+  const { regions, fields, checksums, rules, doubts, undecided, next, written } = drafted;
+  const drawn = regions.map(({ name, role, spans }) => ({ name, role, spans: [...spans] }));
   return [
     [{ text: headline(drafted), style: "strong" }],
-    ...section("Reads", readLines(drafted, searched, inside)),
+    ...section("Reads", readLines(drafted, inside)),
     ...section("Memory", picture({ inputs: [], images: [{ role: "", regions: drawn }], findings: [] }, inside)),
     ...section(
       "Regions",
-      table(
-        titled("name", "role", "where", ""),
-        drawn.map(({ name, role, spans }, i) => [name, role, spans.map(range).join(", "), standing(`regions[${i}]`)]),
-        inside,
+      rows(
+        ["name", "role", "where"],
+        regions.map((one) => [one.name, one.role, where(one), standing(one)]),
       ),
     ),
     ...section(
       "Fields",
-      table(
-        titled("name", "type", "where", ""),
-        fields.map(({ name, type, at, length }, i) => [
-          name,
-          type,
-          range({ start: Number(at), length: Number(length) }),
-          standing(`fields[${i}]`),
-        ]),
-        inside,
+      rows(
+        ["name", "is", "where"],
+        fields.map((one) => [one.name, one.means, where(one), standing(one)]),
       ),
     ),
     ...section(
       "Checksums",
-      table(
-        titled("name", "algorithm", "over", "stored at", ""),
-        checksums.map(({ name, algorithm, over, stored }, i) => [
-          name,
-          typeof algorithm === "string" ? algorithm : "a CRC of its own",
-          places(over).map(range).join(" and "),
-          showAddress(Number(stored.at)),
-          standing(`checksums[${i}]`),
+      rows(
+        ["name", "algorithm", "over", "stored at"],
+        checksums.map((one) => [
+          one.name,
+          one.algorithm,
+          where(one),
+          one.storedAt ? showAddress(one.storedAt.start) : "",
+          standing(one),
         ]),
-        inside,
       ),
     ),
     ...section(
       "Pairing",
-      table(
-        titled("name", "rule", "where", ""),
-        rules.map(({ name, rule, over }, i) => [name, rule, whereOf(over), standing(`pair.rules[${i}]`)]),
-        inside,
+      rows(
+        ["name", "rule", "where"],
+        rules.map((one) => [one.name, one.rule, where(one), standing(one)]),
       ),
     ),
+    ...section("Held against the old profile", heldLines(drafted, inside)),
     ...section(
       "Does not go together",
-      drafted.doubts.flatMap(({ what }) => wrap(what, inside)),
+      doubts.flatMap(({ what }) => wrap(what, inside)),
     ),
     ...section(
       "May be chance, and is not in the profile",
-      drafted.undecided
+      undecided
         .slice(0, mostUndecided)
         .flatMap(({ algorithm, ranges, stored }) =>
           wrap(
@@ -97,24 +100,25 @@ export function renderDraft({ drafted, searched, written }: Drafted, width: numb
     ...section("To be confirmed by a person", confirmations(drafted, inside)),
     ...section(
       "Which further read would tell most",
-      drafted.next.flatMap(({ read, tells }, i) => hanging(`${i + 1}.`, 3, `${read}: ${tells}`, inside)),
+      next.flatMap(({ read, tells }, i) => hanging(`${i + 1}.`, 3, `${read}: ${tells}`, inside)),
     ),
     ...(written ? ["", ...wrap(`Written: ${written.file} (${countOf(written.bytes, "byte")})`, width)] : []),
   ];
 }
 
-function headline({ profile, unconfirmed }: Draft): string {
-  const { regions, fields, checksums, pair } = profile;
+function headline({ regions, fields, checksums, rules, unconfirmed, held }: Drafted): string {
   const parts = [
     countOf(regions.length, "region"),
     countOf(fields.length, "field"),
     countOf(checksums.length, "checksum"),
-    ...(pair ? [countOf(pair.rules.length, "pairing rule")] : []),
+    ...(rules.length > 0 ? [countOf(rules.length, "pairing rule")] : []),
   ];
-  return `draft: ${parts.join(", ")}; ${unconfirmed.length} to confirm`;
+  const against = held?.filter(({ contradictions }) => contradictions.length > 0).length;
+  const contradicted = against === undefined ? "" : `, ${against} of the old ones contradicted`;
+  return `draft: ${parts.join(", ")}; ${unconfirmed.length} to confirm${contradicted}`;
 }
 
-function readLines({ family, variation }: Draft, { complete, tasks }: SeekResult["searched"], width: number): string[] {
+function readLines({ family, variation, searched }: Drafted, width: number): string[] {
   const units = family.units.flatMap(({ reads, side, release }) =>
     wrap(`${reads.join(", ")}: ${[side, `software ${release}`].filter((part) => part !== null).join(", ")}`, width),
   );
@@ -127,6 +131,7 @@ function readLines({ family, variation }: Draft, { complete, tasks }: SeekResult
     [variation.volatile, "change by themselves"],
   ] as const;
   const told = bytes.filter(([count]) => count > 0).map(([count, how]) => `${count} ${how}`);
+  const { complete, tasks } = searched;
   return [
     ...units,
     ...wrap(`Bytes: ${told.join(", ")}.`, width),
@@ -139,8 +144,48 @@ function readLines({ family, variation }: Draft, { complete, tasks }: SeekResult
   ];
 }
 
+/** What the reads say of an old profile: what they contradict in full, what they support in numbers. */
+function heldLines({ held, added = [], unconfirmed }: Drafted, width: number): string[] {
+  if (!held) return [];
+  const against = held.filter(({ contradictions }) => contradictions.length > 0);
+  const all = held.filter(({ supported, of }) => of > 0 && supported === of).length;
+  const none = held.filter(({ supported, contradictions }) => supported === 0 && contradictions.length === 0);
+  const marked = new Set(unconfirmed.map(({ path }) => path));
+  const open = held.filter(({ path, contradictions }) => marked.has(path) && contradictions.length === 0);
+  return [
+    ...wrap(`${all} of ${countOf(held.length, "statement")} supported by everything that was given.`, width),
+    ...against.flatMap(({ statement, contradictions, of, by }) => [
+      ...wrap(`Contradicted by ${contradictions.length} of ${of} ${by}: ${statement}`, width),
+      ...contradictions
+        .slice(0, mostContradictions)
+        .flatMap(({ reads, start, what }) =>
+          hanging(
+            "",
+            2,
+            `${reads.join(" and ")}${start === undefined ? "" : ` at ${showAddress(start)}`}: ${what}`,
+            width,
+          ),
+        ),
+    ]),
+    ...open.flatMap(({ statement, supported, of, by }) =>
+      wrap(`To be confirmed, and supported by ${supported} of ${of} ${by}: ${statement}`, width),
+    ),
+    ...(none.length > 0
+      ? wrap(`Not told by these reads: ${list(none.map(({ statement }) => statement))}.`, width)
+      : []),
+    ...(added.length > 0 ? wrap(`Added: ${list(added)}.`, width) : []),
+  ];
+}
+
+const mostListed = 12;
+
+function list(names: readonly string[]): string {
+  const more = names.length - mostListed;
+  return `${names.slice(0, mostListed).join(", ")}${more > 0 ? ` and ${more} more` : ""}`;
+}
+
 /** Statements with one reason stand together. */
-function confirmations({ unconfirmed }: Draft, width: number): string[] {
+function confirmations({ unconfirmed }: Drafted, width: number): string[] {
   const byReason = new Map<string, string[]>();
   for (const { statement, why } of unconfirmed) byReason.set(why, [...(byReason.get(why) ?? []), statement]);
   return [...byReason].flatMap(([why, statements]) => [
@@ -149,16 +194,12 @@ function confirmations({ unconfirmed }: Draft, width: number): string[] {
   ]);
 }
 
-function whereOf(over: readonly object[]): string {
-  const shown = over.map((one) => {
-    if ("region" in one) return `region ${one.region}`;
-    if ("field" in one) return `field ${one.field}`;
-    const { start, end } = one as { start: unknown; end: unknown };
-    return range({ start: Number(start), length: Number(end) - Number(start) });
-  });
-  return shown.length > 2 ? `${shown.slice(0, 2).join(", ")} and ${shown.length - 2} more` : shown.join(", ");
+function standing({ toConfirm }: Placed): string {
+  return toConfirm ? "to confirm" : "supported";
 }
 
-function range({ start, length }: Run): string {
-  return `${showAddress(start)}..${showAddress(start + length)}`;
+function where({ spans }: Placed): string {
+  const shown = spans.map(({ start, length }) => `${showAddress(start)}..${showAddress(start + length)}`);
+  if (shown.length === 0) return "depends on the image";
+  return shown.length > 2 ? `${shown.slice(0, 2).join(" and ")} and ${shown.length - 2} more` : shown.join(" and ");
 }

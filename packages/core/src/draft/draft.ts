@@ -7,8 +7,10 @@ import { type Unconfirmed, unconfirmedIn } from "../profile/unconfirmed.js";
 import { checksumsIn, type DraftedChecksum } from "./checksums.js";
 import { type DraftRead, type DraftTold, type Family, familyOf } from "./family.js";
 import { machineNumbersIn, writtenField } from "./fields.js";
+import type { HeldStatement } from "./held.js";
 import { type Advice, adviceFor } from "./next.js";
 import { pairingOf } from "./pairing.js";
+import { type OldProfile, refined } from "./refine.js";
 import { namesByStem, regionsIn, writtenRegion } from "./regions.js";
 import type { RoledPiece } from "./roles.js";
 import { variationOf, type Way, ways } from "./variation.js";
@@ -39,6 +41,9 @@ export interface Draft {
   readonly variation: Readonly<Record<Way, number>>;
   /** What a person has to confirm. */
   readonly unconfirmed: readonly Unconfirmed[];
+  /** With an old profile: what the reads say of each of its statements, and what was added to it. */
+  readonly held?: readonly HeldStatement[];
+  readonly added?: readonly string[];
   /** What the reads say that does not go together. */
   readonly doubts: readonly Doubt[];
   /** Ranges that may check themselves by chance only: not in the profile. */
@@ -56,6 +61,7 @@ export interface Doubt {
 /**
  * Drafts a profile of the family that `reads` are of. `found` is what a search for checksums found in the same reads.
  * The same reads give the same profile.
+ * `old` is a profile to hold against them and to add to.
  * @throws Refusal when the reads do not cover the same addresses, or what is told of them contradicts itself
  */
 export function draftProfile(
@@ -63,6 +69,7 @@ export function draftProfile(
   told: DraftTold,
   found: readonly FoundChecksum[],
   names: DraftNames,
+  old?: OldProfile,
 ): Draft {
   const family = familyOf(reads, told);
   const { variations, releases } = variationOf(family);
@@ -86,7 +93,7 @@ export function draftProfile(
     checksums,
   );
   const moving = family.units.filter(({ reads: own }) => own.length > 1).length;
-  const document: ProfileDocument = {
+  const drafted: ProfileDocument = {
     profile: "assay.profile/1",
     ...names,
     source: sourceOf(family),
@@ -106,8 +113,11 @@ export function draftProfile(
     }),
     ...(pairing && { pair: pairing.pair }),
   };
-  const profile = profileOf(document);
-  if (!profile) throw new RangeError("draft: expected a profile that holds together, got another");
+  const understood = profileOf(drafted);
+  if (!understood) throw new RangeError("draft: expected a profile that holds together, got another");
+  const { document, profile, held, added } = old
+    ? refined(old, understood, drafted, family)
+    : { document: drafted, profile: understood, held: undefined, added: [] };
   const variation = Object.fromEntries(Object.keys(ways).map((way) => [way, 0])) as Record<Way, number>;
   for (const each of variations) for (let at = each.start; at < each.end; at++) variation[each.at(at)]++;
   const doubt = (what: string, where: readonly Span[]): Doubt[] =>
@@ -132,6 +142,7 @@ export function draftProfile(
     },
     variation,
     unconfirmed: unconfirmedIn(profile),
+    ...(held && { held, added }),
     doubts: [
       ...doubt(
         "reads of one unit differ in code or tables, which no unit changes by itself: one of them is not sound",

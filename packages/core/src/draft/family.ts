@@ -72,6 +72,16 @@ export function bytesAt({ stretches }: Pick<Family, "stretches">, read: number, 
   return stretch?.contents[read]?.subarray(span.start - stretch.start, span.end - stretch.start);
 }
 
+/** The first read of a unit, by the index of the unit. */
+export function firstRead({ units }: Pick<Family, "units">, unit: number): number {
+  return (units[unit] as FamilyUnit).reads[0];
+}
+
+/** The image of the first read of a unit. */
+export function imageOf(family: Pick<Family, "units" | "reads">, unit: number): Image {
+  return (family.reads[firstRead(family, unit)] as DraftRead).image;
+}
+
 function sharedSpans(reads: readonly DraftRead[]): readonly Span[] {
   const [first, ...others] = reads as readonly [DraftRead, ...DraftRead[]];
   const { spans } = first.image;

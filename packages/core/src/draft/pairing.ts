@@ -1,8 +1,9 @@
 import { toHex } from "../bytes/hex.js";
 import { contains, overlap, type Span } from "../bytes/span.js";
+import { latin1 } from "../bytes/text.js";
 import type { ProfileDocument } from "../profile/schema/profile.js";
 import type { DraftedChecksum } from "./checksums.js";
-import { bytesAt, type Family, type Stretch } from "./family.js";
+import { bytesAt, type Family, firstRead, type Stretch } from "./family.js";
 import type { DraftedField } from "./fields.js";
 import { clusters, type Relation, relationsIn } from "./relations.js";
 import type { RoledPiece } from "./roles.js";
@@ -96,17 +97,14 @@ function once({ pairs }: Family): { unconfirmed?: string } {
 
 function sideValues(family: Family, { name, of }: Named<DraftedField>) {
   const pair = family.pairs[0] as Family["pairs"][number];
-  const value = (unit: number) => {
-    const read = family.units[unit]?.reads[0] as number;
-    return String.fromCharCode(...(bytesAt(family, read, of.span) as Uint8Array));
-  };
+  const value = (unit: number) => latin1(bytesAt(family, firstRead(family, unit), of.span) as Uint8Array);
   return { field: name, values: { left: value(pair.left), right: value(pair.right) } };
 }
 
 /** Whether both units of every pair hold the same at `address`. */
-function same({ units, pairs }: Family, { start, contents }: Stretch, address: number): boolean {
-  const value = (unit: number) => contents[units[unit]?.reads[0] as number]?.[address - start];
-  return pairs.every(({ left, right }) => value(left) === value(right));
+function same(family: Family, { start, contents }: Stretch, address: number): boolean {
+  const value = (unit: number) => contents[firstRead(family, unit)]?.[address - start];
+  return family.pairs.every(({ left, right }) => value(left) === value(right));
 }
 
 function differingIn(piece: RoledPiece, differs: (address: number) => boolean, excused: readonly Span[]) {
@@ -134,7 +132,7 @@ function rulesOfRegion(
   const name = (stem: string) => `${region.name}-${stem}-${rules.length + 1}`;
   const twins = family.pairs.map(({ left, right }) => {
     const content = (unit: number) =>
-      stretch.contents[family.units[unit]?.reads[0] as number]?.subarray(
+      stretch.contents[firstRead(family, unit)]?.subarray(
         piece.start - stretch.start,
         piece.end - stretch.start,
       ) as Uint8Array;
@@ -208,7 +206,7 @@ function perSide(
   why: string,
 ): PairRuleDocument {
   const pair = family.pairs[0] as Family["pairs"][number];
-  const value = (unit: number) => toHex(bytesAt(family, family.units[unit]?.reads[0] as number, span) as Uint8Array);
+  const value = (unit: number) => toHex(bytesAt(family, firstRead(family, unit), span) as Uint8Array);
   const [left, right] = [value(pair.left), value(pair.right)];
   const turned = [...left].every(
     (digit, i) => Number.parseInt(digit, 16) + Number.parseInt(right[i] as string, 16) === 15,

@@ -44,7 +44,7 @@ export function regionsIn(
       if (made.role !== "adaptation" && made.role !== "immobiliser") fields.push(...own);
       return made;
     });
-    regions.push(...merged(withNeighbours(roled)));
+    regions.push(...merged(withNeighbours(withProgram(roled))));
   }
   const kept = regions.length <= mostRegions ? regions : regions.slice(0, mostRegions);
   const volatile: Span[] = [];
@@ -70,6 +70,16 @@ function blank(piece: Piece, { reads }: Family): RoledPiece {
       ways: { constant: 0, volatile: 0, side: 0, release: 0, machine: 0, unit: 0 },
     },
   };
+}
+
+/** Where all code calls itself boot, the word tells nothing. */
+function withProgram(pieces: readonly RoledPiece[]): readonly RoledPiece[] {
+  if (pieces.some(({ role }) => role === "program")) return pieces;
+  return pieces.map((piece) =>
+    piece.role === "boot"
+      ? { ...piece, role: "program", unconfirmed: "it calls itself boot, as all code here does: taken for the program" }
+      : piece,
+  );
 }
 
 /** Small parts of no known look, amid code or tables under the same checksum, are of what surrounds them. */

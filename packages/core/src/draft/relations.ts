@@ -20,6 +20,7 @@ const furthest = 1024;
 const elementSizes = [64, 32, 24, 16, 12, 8, 6, 4, 3, 2, 1];
 const mostElements = 64;
 const mostClusters = 200;
+const mostRelations = 64;
 /** Differing bytes further apart than this are never of one relation of order. */
 const widest = 64;
 
@@ -36,7 +37,7 @@ export function relationsIn(twins: readonly Twins[], differing: readonly number[
     relations.push(relation);
     for (const at of bytes) open.delete(at);
   };
-  for (;;) {
+  while (relations.length < mostRelations) {
     const best = bestOf([...exchanges(twins, open), ...orders(twins, open)]);
     if (!best) break;
     take(best.relation, best.bytes);
@@ -125,11 +126,31 @@ function* exchanges(twins: readonly Twins[], open: ReadonlySet<number>): Generat
   }
 }
 
+/** Sums over the bytes before each offset, each byte value with a weight of its own: two runs of the same bytes agree. */
+class Tally {
+  readonly #sums: Uint32Array;
+
+  constructor(bytes: Uint8Array) {
+    this.#sums = new Uint32Array(bytes.length + 1);
+    for (let i = 0; i < bytes.length; i++) {
+      const byte = bytes[i] as number;
+      this.#sums[i + 1] = (this.#sums[i] as number) + Math.imul(byte + 1, 0x9e3779b1 + Math.imul(byte, 0x85ebca6b));
+    }
+  }
+
+  of(start: number, end: number): number {
+    return ((this.#sums[end] as number) - (this.#sums[start] as number)) >>> 0;
+  }
+}
+
 /** Runs of elements of equal size that are the same in both units, in another order. */
 function* orders(twins: readonly Twins[], open: ReadonlySet<number>): Generator<Candidate> {
   const offsets = [...open].sort((a, b) => a - b);
   const fine = clusters(offsets, 8).slice(0, mostClusters);
   const length = twins[0]?.left.length ?? 0;
+  const tallies = twins.map(({ left, right }) => [new Tally(left), new Tally(right)] as const);
+  const sameBytes = (start: number, end: number) =>
+    tallies.every(([left, right]) => left.of(start, end) === right.of(start, end));
   for (const [i, first] of fine.entries()) {
     let last = first;
     for (let k = i; k < Math.min(fine.length, i + 40); k++) {
@@ -145,6 +166,7 @@ function* orders(twins: readonly Twins[], open: ReadonlySet<number>): Generator<
           const end = start + count * element;
           if (count < 3 || count > mostElements || end > length || start % Math.min(element & -element, 4) !== 0)
             continue;
+          if (!sameBytes(start, end)) continue;
           const order = orderOf(twins, start, element, count);
           if (!order) continue;
           const bytes = offsets.filter((at) => at >= start && at < end);

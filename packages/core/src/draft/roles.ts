@@ -2,7 +2,7 @@ import { lengthOf, type Span } from "../bytes/span.js";
 import { latin1 } from "../bytes/text.js";
 import type { Role } from "../profile/schema/region.js";
 import { type BlockKind, kindsOf } from "../soundness/kinds.js";
-import type { Family } from "./family.js";
+import { type Family, imageOf } from "./family.js";
 import { countIn, type Piece } from "./pieces.js";
 import type { Variation, Way } from "./variation.js";
 import { counted } from "./written.js";
@@ -37,8 +37,8 @@ const largestKey = 8192;
 
 export function looksOf(family: Family, variation: Variation, content: Span): Looks {
   const kinds: Record<BlockKind, number> = { hole: 0, fill: 0, text: 0, code: 0, table: 0, dense: 0, data: 0 };
-  for (const { reads } of family.units) {
-    const image = (family.reads[reads[0]] as Family["reads"][number]).image.slice(content);
+  for (const unit of family.units.keys()) {
+    const image = imageOf(family, unit).slice(content);
     for (const { span, kind } of kindsOf(image, Math.max(1, Math.round(lengthOf(content) / kindStep)))) {
       kinds[kind] += lengthOf(span) / family.units.length;
     }
@@ -151,10 +151,7 @@ export function isOwn({ content, ways }: Looks): boolean {
 function isKey(family: Family, content: Span, { ways }: Looks): boolean {
   const bytes = lengthOf(content);
   if (bytes < 16 || bytes > largestKey || ways.unit < 0.9 * bytes) return false;
-  return family.units.every(({ reads }) => {
-    const image = (family.reads[reads[0]] as Family["reads"][number]).image.read(content);
-    return image !== undefined && isSpread(image);
-  });
+  return family.units.every((_, unit) => isSpread(imageOf(family, unit).read(content) ?? new Uint8Array(0)));
 }
 
 /** By the number of different values: random bytes of this length have about as many. */
@@ -166,10 +163,9 @@ function isSpread(bytes: Uint8Array): boolean {
 const lookedAtEnds = 1024;
 
 function saysBoot(family: Family, content: Span): boolean {
-  return family.units.every(({ reads }) => {
-    const { image } = family.reads[reads[0]] as Family["reads"][number];
-    const bytes = image.read(content) ?? new Uint8Array(0);
+  return family.units.every((_, unit) => {
+    const bytes = imageOf(family, unit).read(content) ?? new Uint8Array(0);
     const ends = [bytes.subarray(0, lookedAtEnds), bytes.subarray(Math.max(0, bytes.length - lookedAtEnds))];
-    return ends.some((part) => /boot/i.test(latin1(part)));
+    return ends.some((part) => /\bboot\b/i.test(latin1(part)));
   });
 }
