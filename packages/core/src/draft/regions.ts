@@ -1,7 +1,9 @@
 import { intersection, lengthOf, type Span } from "../bytes/span.js";
 import type { ProfileDocument } from "../profile/schema/profile.js";
 import type { DraftedChecksum } from "./checksums.js";
+import { countersIn } from "./counters.js";
 import type { Family } from "./family.js";
+import { apart, bootVersionIn, markIn, meantIn, pointersIn } from "./field-meanings.js";
 import { type DraftedField, fieldsIn } from "./fields.js";
 import { type Piece, piecesIn, runsOf } from "./pieces.js";
 import { isLike, looksOf, type RoledPiece, roleOf } from "./roles.js";
@@ -31,6 +33,7 @@ export function regionsIn(
   const fields: DraftedField[] = [];
   const regions: RoledPiece[] = [];
   for (const variation of variations) {
+    const texts = new Map<number, readonly DraftedField[]>();
     const roled = piecesIn(variation, checksums).map((piece): RoledPiece => {
       const { content } = piece;
       if (!content) return blank(piece, family);
@@ -41,10 +44,15 @@ export function regionsIn(
         ({ means }) => means === "serial-number" || means === "machine-number" || means === "part-number",
       );
       const made = roleOf(family, variation, { ...piece, content }, { numbers });
-      if (made.role !== "adaptation" && made.role !== "immobiliser") fields.push(...own);
+      texts.set(made.span.start, own);
       return made;
     });
-    regions.push(...merged(withNeighbours(withProgram(roled))));
+    const made = merged(withNeighbours(withProgram(roled)));
+    const textsOf = ({ span }: RoledPiece) =>
+      [...texts].flatMap(([start, own]) => (start >= span.start && start < span.end ? own : []));
+    const elsewhere = made.filter(({ role }) => still.includes(role)).flatMap(textsOf);
+    for (const region of made) fields.push(...fieldsOf(family, variation, region, textsOf(region), elsewhere, made));
+    regions.push(...made);
   }
   const kept = regions.length <= mostRegions ? regions : regions.slice(0, mostRegions);
   const volatile: Span[] = [];
@@ -56,6 +64,36 @@ export function regionsIn(
     (still.includes(region.role) ? unsound : volatile).push(...runs);
   }
   return { regions: kept, fields, volatile, unsound };
+}
+
+/** The fields of a region, by its role. What a key holds is no text. */
+function fieldsOf(
+  family: Family,
+  variation: Variation,
+  region: RoledPiece,
+  texts: readonly DraftedField[],
+  elsewhere: readonly DraftedField[],
+  regions: readonly RoledPiece[],
+): DraftedField[] {
+  const { role, content } = region;
+  if (role === "immobiliser" || !content) return [];
+  if (role === "adaptation") return countersIn(family, variation, content);
+  if (role === "coding" || role === "identity") {
+    const own = meantIn(family, region, texts, elsewhere);
+    return apart([...own, ...markIn(family, region), ...countersIn(family, variation, content)]);
+  }
+  const own =
+    role === "calibration"
+      ? meantIn(
+          family,
+          region,
+          texts,
+          elsewhere.filter((one) => !texts.includes(one)),
+        )
+      : texts;
+  const head =
+    role === "boot" ? bootVersionIn(family, region) : role === "program" ? pointersIn(family, region, regions) : [];
+  return apart([...head, ...own]);
 }
 
 function blank(piece: Piece, { reads }: Family): RoledPiece {
