@@ -1,3 +1,4 @@
+import { algorithmOf } from "../algorithms/algorithm.js";
 import { contains, intersection, lengthOf, overlap, type Span, totalLength } from "../bytes/span.js";
 import { measureChecksums } from "../checksums/measure.js";
 import type { Certainty } from "../discover/chance.js";
@@ -44,10 +45,36 @@ export function checksumsIn(
       if (made && !drafted.some((other) => clash(made, other))) drafted.push(made);
     }
   };
-  const rounded = found.map((one) => inRoundRange(family, variations, one));
+  const rounded = withoutTiled(found.map((one) => inRoundRange(family, variations, one)));
   take(rounded.filter(({ certainty }) => certainty === "certain"));
   take([...rounded, ...lonelyValues(family, variations, drafted)]);
   return drafted.sort((a, b) => a.hull.start - b.hull.start || b.hull.end - a.hull.end);
+}
+
+/** Without sums over two ranges that each sum up by themselves: those follow. */
+function withoutTiled(found: readonly FoundChecksum[]): FoundChecksum[] {
+  const ends = (one: FoundChecksum) => {
+    const covered = one.ranges.map(({ start, length }) => ({ start, end: start + length }));
+    const bytes = one.stored.width / 8;
+    return hullOf(covered, { start: one.stored.start, end: one.stored.start + bytes });
+  };
+  const sums = found
+    .filter(({ certainty, ranges }) => certainty !== "chance" && ranges.length === 1)
+    .map((one) => ({ one, hull: ends(one) }));
+  return found.filter((one) => {
+    const whole = sums.find((sum) => sum.one === one)?.hull;
+    if (!whole || one.parameters || algorithmOf(one.algorithm).kind !== "sum") return true;
+    return !sums.some(
+      ({ one: first, hull }) =>
+        first.algorithm === one.algorithm &&
+        hull.start === whole.start &&
+        hull.end < whole.end &&
+        sums.some(
+          (second) =>
+            second.one.algorithm === one.algorithm && second.hull.start === hull.end && second.hull.end === whole.end,
+        ),
+    );
+  });
 }
 
 function inRoundRange({ stretches }: Family, variations: readonly Variation[], found: FoundChecksum): FoundChecksum {

@@ -103,7 +103,7 @@ export function pointersIn(family: Family, region: RoledPiece, regions: readonly
     const words = family.reads.map((_, read) => bytesAt(family, read, span) as Uint8Array);
     for (const order of ["big", "little"] as const) {
       const target = targets.find((other) => words.every((word) => readUint(word, order) === other.span.start));
-      if (!target) continue;
+      if (!target || fields.some(({ stem }) => stem === `${target.role}-start`)) continue;
       fields.push({
         span,
         stem: `${target.role}-start`,

@@ -89,6 +89,8 @@ function bestAt(
     content.subarray(span.start - variation.start, span.end - variation.start);
   const stored = contents.map((content) => part(content, place));
   const found: (FoundChecksum & { readonly bytes: number })[] = [];
+  const before = varyingBefore(variation);
+  const varyingIn = ({ start, end }: Span) => `${before[start - variation.start]} ${before[end - variation.start]}`;
   for (const range of ranges) {
     const parts = [
       { start: range.start, end: place.start },
@@ -98,7 +100,7 @@ function bestAt(
     if (written < fewestBytes + bytes) continue;
     const different = distinct(contents.map((content) => part(content, range)));
     // Ranges with the same varying bytes in them stand or fall together but for what is the same in all reads.
-    const alike = ranges.filter((other) => other !== range && sameVarying(variation, range, other)).length;
+    const alike = ranges.filter((other) => other !== range && varyingIn(other) === varyingIn(range)).length;
     const expectedByChance = hypotheses * 2 ** -(width * different) + alike * 2 ** -width;
     if (certaintyOf(expectedByChance) === "chance") continue;
     for (const algorithm of algorithms()) {
@@ -136,14 +138,13 @@ function bestAt(
   return checksum;
 }
 
-/** Whether what one range holds and the other does not is the same in all reads. */
-function sameVarying(variation: Variation, a: Span, b: Span): boolean {
-  const still = (start: number, end: number) =>
-    countIn({ start, end }, (address) => variation.at(address) !== "constant") === 0;
-  return (
-    still(Math.min(a.start, b.start), Math.max(a.start, b.start)) &&
-    still(Math.min(a.end, b.end), Math.max(a.end, b.end))
-  );
+/** How many bytes before each address of a stretch are not the same in all reads. */
+function varyingBefore(variation: Variation): Uint32Array {
+  const counts = new Uint32Array(variation.end - variation.start + 1);
+  for (let i = 0; i + 1 < counts.length; i++) {
+    counts[i + 1] = (counts[i] as number) + (variation.at(variation.start + i) === "constant" ? 0 : 1);
+  }
+  return counts;
 }
 
 const forms = ["value", "complement", "negated"] as const;
