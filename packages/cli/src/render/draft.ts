@@ -155,7 +155,7 @@ function heldLines({ held, added = [], unconfirmed }: Drafted, width: number): s
   return [
     ...wrap(`${all} of ${countOf(held.length, "statement")} supported by everything that was given.`, width),
     ...against.flatMap(({ statement, contradictions, of, by }) => [
-      ...wrap(`Contradicted by ${contradictions.length} of ${of} ${by}: ${statement}`, width),
+      ...wrap(`Contradicted by ${contradictions.length} of ${countOf(of, by)}: ${statement}`, width),
       ...contradictions
         .slice(0, mostContradictions)
         .flatMap(({ reads, start, what }) =>
@@ -168,7 +168,7 @@ function heldLines({ held, added = [], unconfirmed }: Drafted, width: number): s
         ),
     ]),
     ...open.flatMap(({ statement, supported, of, by }) =>
-      wrap(`To be confirmed, and supported by ${supported} of ${of} ${by}: ${statement}`, width),
+      wrap(`To be confirmed, and supported by ${supported} of ${countOf(of, by)}: ${statement}`, width),
     ),
     ...(none.length > 0
       ? wrap(`Not told by these reads: ${list(none.map(({ statement }) => statement))}.`, width)

@@ -40,6 +40,18 @@ beforeAll(() => {
   ] as const) {
     writeFileSync(join(folder, `${name}-end.bin`), whole.subarray(0x38000, 0x38e00));
   }
+  const end = (name: string) => ({ name, role: "coding", over: [{ start: "0x38000", length: "2K" }] });
+  const endProfile = {
+    profile: "assay.profile/1",
+    id: "end",
+    title: "The end of a memory (invented)",
+    source: "made for a transcript",
+    memory: { base: "0x38000", erased: "0xFF" },
+    regions: [end("coding")],
+    fields: [{ name: "side", means: "side", type: "text", at: "0x38003", length: 1, oneOf: ["P", "T"] }],
+    pair: { sides: { left: "port", right: "starboard", field: "side", values: { port: "P", starboard: "T" } } },
+  };
+  writeFileSync(join(folder, "end-profile.json"), JSON.stringify(endProfile));
   writeFileSync(join(folder, "port.bin"), gunzipSync(readFileSync(join(folder, "port-read-2.bin.gz"))));
   const profile = JSON.parse(readFileSync(join(folder, "profile.json"), "utf8"));
   profile.regions[0].role = "bot";
@@ -115,6 +127,11 @@ const cases: Readonly<Record<string, readonly string[]>> = {
   "seek-json": ["seek", "calibration.bin", "--base", "0x30000", "--json"],
   "help-draft": ["draft", "--help"],
   "draft-one-pair": ["draft", "--pair", "port-end.bin", "starboard-end.bin", "--base", "0x38000", "--out", "end.json"],
+  "draft-against-old": [
+    "draft",
+    ...["--pair", "port-end.bin", "starboard-end.bin", "--base", "0x38000"],
+    ...["--profile", "end-profile.json"],
+  ],
   "draft-other-addresses": ["draft", "port-end.bin", "starboard.bin.gz"],
   "draft-over-input": ["draft", "port-end.bin", "starboard-end.bin", "--out", "./port-end.bin", "--force"],
   "draft-pair-of-three": ["draft", "--pair", "port-end.bin", "starboard-end.bin", "port.bin", "--json"],

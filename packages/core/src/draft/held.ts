@@ -18,7 +18,7 @@ export interface HeldStatement {
   /** How many support it, of how many that could. */
   readonly supported: number;
   readonly of: number;
-  readonly by: "reads" | "pairs";
+  readonly by: "read" | "pair";
   readonly contradictions: readonly Contradiction[];
 }
 
@@ -63,7 +63,7 @@ function byRead(
     statement,
     supported: said.filter((one) => one?.supports).length,
     of: reads.length,
-    by: "reads",
+    by: "read",
     contradictions: said.flatMap((one, read) =>
       one?.contradiction ? [{ reads: [reads[read]?.name ?? ""], ...one.contradiction }] : [],
     ),
@@ -193,7 +193,7 @@ function pairHeld({ pair }: Profile, family: Family, units: readonly Unit[]): He
       statement,
       supported: said.filter((one) => one?.supports).length,
       of: told.length,
-      by: "pairs",
+      by: "pair",
       contradictions: said.flatMap((one, i) =>
         one?.contradiction ? [{ reads: told[i]?.names ?? [], ...one.contradiction }] : [],
       ),

@@ -74,5 +74,8 @@ export function adviceFor({ family, releases, regions, checksums, found, variati
       bytes,
     });
   }
-  return advice.sort((a, b) => b.bytes - a.bytes).map(({ read, tells }) => ({ read, tells }));
+  return advice
+    .filter(({ bytes }) => bytes > 0)
+    .sort((a, b) => b.bytes - a.bytes)
+    .map(({ read, tells }) => ({ read, tells }));
 }

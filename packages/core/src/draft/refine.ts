@@ -5,7 +5,7 @@ import type { Range } from "../profile/schema/quantity.js";
 import { describeUnit, knownSpans, type Unit } from "../unit/unit.js";
 import type { Family } from "./family.js";
 import { type HeldStatement, heldAgainst, unexplainedIn } from "./held.js";
-import { writtenSpan } from "./written.js";
+import { counted, writtenSpan } from "./written.js";
 
 /** A profile as it lies in its file, and what it says. */
 export interface OldProfile {
@@ -69,7 +69,7 @@ function withMarks(document: ProfileDocument, held: readonly HeldStatement[]): P
     const statement = first && statementAt(copy, path);
     if (!first || !statement) continue;
     const before = statement.unconfirmed === undefined ? "" : `${statement.unconfirmed}; `;
-    const text = `${before}contradicted by ${contradictions.length} of ${of} ${by}, first ${first.reads.join(" and ")}: ${first.what}`;
+    const text = `${before}contradicted by ${contradictions.length} of ${counted(of, by)}, first ${first.reads.join(" and ")}: ${first.what}`;
     statement.unconfirmed = text.slice(0, longestMark);
   }
   return copy;

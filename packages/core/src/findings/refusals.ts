@@ -44,6 +44,10 @@ export const refusals = {
     title: "The file to convert is damaged",
     next: "A converted file would not show the damage any more. Read the unit again, or fetch the file again.",
   },
+  "draft/container": {
+    title: "The profile to add to is a flash container",
+    next: "Give a profile in a file of its own.",
+  },
   "draft/damaged": {
     title: "A read to draft a profile from is damaged",
     next: "Leave the read out, or read the unit again.",

@@ -84,7 +84,7 @@ describe.each(Object.entries(wrongs))("a profile that says %s", (_name, [change,
     expect(held?.contradictions[0]?.what).toMatch(says);
     expect(held?.contradictions[0]?.reads.length).toBeGreaterThan(0);
     const mark = draft.unconfirmed.find((one) => one.path === path);
-    expect(mark?.why).toMatch(/^contradicted by \d of \d (reads|pairs), first /);
+    expect(mark?.why).toMatch(/^contradicted by \d of \d (read|pair)s?, first /);
   });
 });
 
