@@ -51,34 +51,28 @@ export function renderDraft(drafted: Drafted, width: number): Line[] {
       "Regions",
       rows(
         ["name", "role", "where"],
-        regions.map((one) => [one.name, one.role, where(one), standing(one)]),
+        regions.flatMap((one) => placed(one, one.role)),
       ),
     ),
     ...section(
       "Fields",
       rows(
         ["name", "is", "where"],
-        fields.map((one) => [one.name, one.means, where(one), standing(one)]),
+        fields.flatMap((one) => placed(one, one.means)),
       ),
     ),
     ...section(
       "Checksums",
       rows(
-        ["name", "algorithm", "over", "stored at"],
-        checksums.map((one) => [
-          one.name,
-          one.algorithm,
-          where(one),
-          one.storedAt ? showAddress(one.storedAt.start) : "",
-          standing(one),
-        ]),
+        ["name", "algorithm", "over"],
+        checksums.flatMap((one) => placed(one, one.algorithm)),
       ),
     ),
     ...section(
       "Pairing",
       rows(
         ["name", "rule", "where"],
-        rules.map((one) => [one.name, one.rule, where(one), standing(one)]),
+        rules.flatMap((one) => placed(one, one.rule)),
       ),
     ),
     ...section("Held against the old profile", heldLines(drafted, inside)),
@@ -198,8 +192,13 @@ function standing({ toConfirm }: Placed): string {
   return toConfirm ? "to confirm" : "supported";
 }
 
-function where({ spans }: Placed): string {
-  const shown = spans.map(({ start, length }) => `${showAddress(start)}..${showAddress(start + length)}`);
-  if (shown.length === 0) return "depends on the image";
-  return shown.length > 2 ? `${shown.slice(0, 2).join(" and ")} and ${shown.length - 2} more` : shown.join(" and ");
+/** A row for each place: only the first says whose it is. */
+function placed(one: Placed, is: string): string[][] {
+  const shown = one.spans.map(({ start, length }) => `${showAddress(start)}..${showAddress(start + length)}`);
+  if (shown.length === 0) return [[one.name, is, "depends on the image", standing(one)]];
+  const listed =
+    shown.length > mostPlaces ? [...shown.slice(0, mostPlaces), `and ${shown.length - mostPlaces} more`] : shown;
+  return listed.map((place, i) => (i === 0 ? [one.name, is, place, standing(one)] : ["", "", place, ""]));
 }
+
+const mostPlaces = 4;

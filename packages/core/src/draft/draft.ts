@@ -11,7 +11,7 @@ import type { HeldStatement } from "./held.js";
 import { type Advice, adviceFor } from "./next.js";
 import { pairingOf } from "./pairing.js";
 import { type OldProfile, refined } from "./refine.js";
-import { namesByStem, regionsIn, writtenRegion } from "./regions.js";
+import { namesByStem, regionsIn, writtenRegions } from "./regions.js";
 import type { RoledPiece } from "./roles.js";
 import { variationOf, type Way, ways } from "./variation.js";
 import { counted, reason, writtenSpan } from "./written.js";
@@ -98,7 +98,7 @@ export function draftProfile(
     ...names,
     source: sourceOf(family),
     memory: memoryOf(family),
-    regions: regions.map((region, i) => writtenRegion(region, regionNames[i] as string)),
+    regions: writtenRegions(regions, regionNames),
     fields: fields.map((field, i) => writtenField(field, fieldNames[i] as string)),
     checksums: checksums.map((one, i) => writtenChecksum(family, one, checksumNames[i] as string)),
     ...(volatile.length > 0 && {

@@ -61,11 +61,11 @@ function textsIn(family: Family, variation: Variation, content: Span): Text[] {
     });
 }
 
-/** Whether one letter of a text may be the side's: it varies, and its neighbours do not. */
+/** Whether one letter of a text may be the side's: it varies as no neighbour does. */
 function goesWithSide({ pairs }: Family, variation: Variation, address: number): boolean {
   const way = variation.at(address);
   if (way === "side") return true;
-  const still = (at: number) => at < variation.start || at >= variation.end || variation.at(at) === "constant";
+  const still = (at: number) => at < variation.start || at >= variation.end || variation.at(at) !== "unit";
   return pairs.length === 1 && way === "unit" && still(address - 1) && still(address + 1);
 }
 

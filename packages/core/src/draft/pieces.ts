@@ -18,6 +18,7 @@ const partStep = 128;
 const farApart = 1024;
 /** Without a checksum around it, content less far behind other content belongs to that. */
 const clearlyApart = 256;
+const valueBlock = 1024;
 /** What is shorter is the stored value of something, and no part of its own. */
 const shortestPart = 8;
 /** A small part is not thought to be larger than the block it begins with, up to this. */
@@ -80,15 +81,28 @@ function alignmentOf(address: number): number {
 /** Runs of content in `segment` that begin at round addresses behind erased memory; what begins elsewhere belongs to the one before. */
 function partsIn(variation: Variation, segment: Span, checked: boolean): Span[] {
   const parts: { start: number; end: number }[] = [];
-  for (const run of runsOf(segment, (address) => !variation.isErased(address), shortestErased)) {
+  const runs = runsOf(segment, (address) => !variation.isErased(address), shortestErased).flatMap(cutBehindValue);
+  for (const run of runs) {
     const last = parts.at(-1);
+    const behindValue = last !== undefined && run.start === last.end;
     const begins = run.start - (run.start % 16);
     const gap = last === undefined ? 0 : run.start - last.end;
-    const own = gap >= farApart || (begins % partStep === 0 && (checked || gap >= clearlyApart));
+    const own = behindValue || gap >= farApart || (begins % partStep === 0 && (checked || gap >= clearlyApart));
     if (last && (!own || begins < last.end || lengthOf(run) <= shortestPart)) last.end = run.end;
     else parts.push({ ...run });
   }
   return parts;
+}
+
+/** A run that begins with the last bytes of a block, behind erased memory, begins with a value that ends what is before it. */
+function cutBehindValue(run: Span): Span[] {
+  const block = Math.ceil(run.start / valueBlock) * valueBlock;
+  const value = block - run.start;
+  if (value === 0 || value > shortestPart || run.end <= block) return [run];
+  return [
+    { start: run.start, end: block },
+    { start: block, end: run.end },
+  ];
 }
 
 /** Runs of addresses of `span` for which `is` holds; runs with fewer than `apart` addresses between them are one. */

@@ -47,7 +47,7 @@ export function regionsIn(
       texts.set(made.span.start, own);
       return made;
     });
-    const made = merged(withNeighbours(withProgram(roled)));
+    const made = merged(withMarks(family, withNeighbours(withProgram(roled))));
     const textsOf = ({ span }: RoledPiece) =>
       [...texts].flatMap(([start, own]) => (start >= span.start && start < span.end ? own : []));
     const elsewhere = made.filter(({ role }) => still.includes(role)).flatMap(textsOf);
@@ -77,6 +77,7 @@ function fieldsOf(
 ): DraftedField[] {
   const { role, content } = region;
   if (role === "immobiliser" || !content) return [];
+  if (role === "spare") return markIn(family, region);
   if (role === "adaptation") return countersIn(family, variation, content);
   if (role === "coding" || role === "identity") {
     const own = meantIn(family, region, texts, elsewhere);
@@ -108,6 +109,20 @@ function blank(piece: Piece, { reads }: Family): RoledPiece {
       ways: { constant: 0, volatile: 0, side: 0, release: 0, machine: 0, unit: 0 },
     },
   };
+}
+
+/** A mark that stands alone in erased memory is part of that. */
+function withMarks(family: Family, pieces: readonly RoledPiece[]): RoledPiece[] {
+  return pieces.map((piece, i) => {
+    const beside = pieces[i - 1]?.role === "spare" || pieces[i + 1]?.role === "spare";
+    if (!beside || markIn(family, piece).length === 0) return piece;
+    return {
+      ...piece,
+      role: "spare",
+      because: "erased in all reads, with a mark in it",
+      unconfirmed: "erased in these reads; whether nothing uses it is not told",
+    };
+  });
 }
 
 /** Where all code calls itself boot, the word tells nothing. */
@@ -152,7 +167,9 @@ function merged(pieces: readonly RoledPiece[]): RoledPiece[] {
     if (!together) regions.push(piece);
     else {
       const content =
-        last.content && piece.content ? { start: last.content.start, end: piece.content.end } : last.content;
+        last.content && piece.content
+          ? { start: last.content.start, end: piece.content.end }
+          : (last.content ?? piece.content);
       const looks = {
         content: last.looks.content + piece.looks.content,
         kinds: sum(last.looks.kinds, piece.looks.kinds),
@@ -185,7 +202,21 @@ export function namesByStem(stems: readonly string[], taken: ReadonlySet<string>
   });
 }
 
-export function writtenRegion({ role, span, because, unconfirmed }: RoledPiece, name: string): RegionDocument {
+/** Spans that one region has room for. */
+const mostSpans = 64;
+
+/** The regions as a profile writes them: all erased memory as one, so that rows left out of a hex file are known to be. */
+export function writtenRegions(regions: readonly RoledPiece[], names: readonly string[]): RegionDocument[] {
+  const spare = regions.filter(({ role }) => role === "spare").map(({ span }) => writtenSpan(span));
+  return regions.flatMap((region, i) => {
+    const written = writtenRegion(region, names[i] as string);
+    if (region.role !== "spare") return [written];
+    const before = regions.slice(0, i).filter(({ role }) => role === "spare").length;
+    return before % mostSpans === 0 ? [{ ...written, over: spare.slice(before, before + mostSpans) }] : [];
+  });
+}
+
+function writtenRegion({ role, span, because, unconfirmed }: RoledPiece, name: string): RegionDocument {
   return {
     name,
     role,

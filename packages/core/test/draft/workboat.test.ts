@@ -126,6 +126,18 @@ function repaired(bytes: Uint8Array, at: number, value: number): Uint8Array {
   return memory.bytes;
 }
 
+describe("without a search for checksums", () => {
+  it("the parts are where the true profile has them, by erased memory and round addresses alone", () => {
+    const draft = draftProfile(sixReads, { pairs: twoPairs, same: readAgain }, [], names);
+    const score = scoreOf(draft.profile, truth, fourReads[0]?.image as (typeof fourReads)[number]["image"]);
+    console.log(`drafted without a search\n${shownScore(score)}`);
+    expect(score.roles.right).toBeGreaterThan(0.95);
+    expect(score.roles.laxer).toBe(0);
+    expect(score.checksums.found).toEqual(["coding-sum", "identity-sum"]);
+    expect(score.checksums.false).toEqual([]);
+  });
+});
+
 describe("what is told of the reads", () => {
   it("without pairs there is no rule of a side, nor a side", () => {
     const draft = draftProfile(fourReads, {}, found, names);
