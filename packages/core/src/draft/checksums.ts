@@ -1,4 +1,3 @@
-import { algorithmOf } from "../algorithms/algorithm.js";
 import { contains, intersection, lengthOf, overlap, type Span, totalLength } from "../bytes/span.js";
 import { measureChecksums } from "../checksums/measure.js";
 import type { Certainty } from "../discover/chance.js";
@@ -9,7 +8,7 @@ import { describeUnit } from "../unit/unit.js";
 import type { Family } from "./family.js";
 import { lonelyValues } from "./lonely-values.js";
 import type { Variation } from "./variation.js";
-import { lonelyPlaces, roundest } from "./whole-sums.js";
+import { lonelyPlaces, partsOf, roundest } from "./whole-sums.js";
 import { hexAddress } from "./written.js";
 
 type ChecksumDocument = NonNullable<ProfileDocument["checksums"]>[number];
@@ -45,43 +44,23 @@ export function checksumsIn(
       if (made && !drafted.some((other) => clash(made, other))) drafted.push(made);
     }
   };
-  const rounded = withoutTiled(found.map((one) => inRoundRange(family, variations, one)));
+  const rounded = found.flatMap((one) => inRoundRange(family, variations, one));
   take(rounded.filter(({ certainty }) => certainty === "certain"));
   take([...rounded, ...lonelyValues(family, variations, drafted)]);
   return drafted.sort((a, b) => a.hull.start - b.hull.start || b.hull.end - a.hull.end);
 }
 
-/** Without sums over two ranges that each sum up by themselves: those follow. */
-function withoutTiled(found: readonly FoundChecksum[]): FoundChecksum[] {
-  const ends = (one: FoundChecksum) => {
-    const covered = one.ranges.map(({ start, length }) => ({ start, end: start + length }));
-    const bytes = one.stored.width / 8;
-    return hullOf(covered, { start: one.stored.start, end: one.stored.start + bytes });
-  };
-  const sums = found
-    .filter(({ certainty, ranges }) => certainty !== "chance" && ranges.length === 1)
-    .map((one) => ({ one, hull: ends(one) }));
-  return found.filter((one) => {
-    const whole = sums.find((sum) => sum.one === one)?.hull;
-    if (!whole || one.parameters || algorithmOf(one.algorithm).kind !== "sum") return true;
-    return !sums.some(
-      ({ one: first, hull }) =>
-        first.algorithm === one.algorithm &&
-        hull.start === whole.start &&
-        hull.end < whole.end &&
-        sums.some(
-          (second) =>
-            second.one.algorithm === one.algorithm && second.hull.start === hull.end && second.hull.end === whole.end,
-        ),
-    );
-  });
-}
-
-function inRoundRange({ stretches }: Family, variations: readonly Variation[], found: FoundChecksum): FoundChecksum {
+function inRoundRange(
+  { stretches }: Family,
+  variations: readonly Variation[],
+  found: FoundChecksum,
+): readonly FoundChecksum[] {
   const start = found.ranges[0]?.start ?? 0;
   const i = variations.findIndex((variation) => start >= variation.start && start < variation.end);
-  const content = stretches[i]?.contents[0];
-  return content ? roundest(found, variations[i] as Variation, content) : found;
+  const stretch = stretches[i];
+  if (!stretch) return [found];
+  const one = roundest(found, variations[i] as Variation, stretch.contents[0] as Uint8Array);
+  return partsOf(one, stretch) ?? [one];
 }
 
 function asDrafted(

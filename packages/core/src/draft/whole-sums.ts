@@ -1,7 +1,9 @@
 import { algorithmOf } from "../algorithms/algorithm.js";
 import { formatValue } from "../bytes/hex.js";
 import type { Span } from "../bytes/span.js";
+import { CERTAIN_BELOW, certaintyOf, LIKELY_BELOW } from "../discover/chance.js";
 import type { FoundChecksum } from "../discover/result.js";
+import type { Stretch } from "./family.js";
 import type { Variation } from "./variation.js";
 
 /**
@@ -22,16 +24,63 @@ export function roundest(one: FoundChecksum, variation: Variation, content: Uint
   const end = round(own.end, after);
   const bytes = found.stored.width / 8;
   if ((end - start) % bytes !== 0) return one;
-  const algorithm = algorithmOf(found.algorithm);
-  const running = algorithm.start();
-  running.update(content.subarray(start - variation.start, end - variation.start));
-  const constant = formatValue(running.value(), algorithm.width);
+  const constant = sumOf(found.algorithm, content.subarray(start - variation.start, end - variation.start));
   if (!isPlain(constant)) return one;
   return {
     ...found,
     ranges: [{ start, length: end - start }],
     stored: { ...found.stored, start: end - bytes, constant },
   };
+}
+
+/**
+ * The halves of what a sum covers with its value, when each of them sums up by itself in every read: then the sum of both
+ * only follows. Halves are halved again. Undefined when it has no such halves.
+ */
+export function partsOf(found: FoundChecksum, { start, contents }: Stretch): readonly FoundChecksum[] | undefined {
+  const [range] = found.ranges;
+  if (!range || found.ranges.length > 1 || found.parameters || algorithmOf(found.algorithm).kind !== "sum")
+    return undefined;
+  const bytes = found.stored.width / 8;
+  const behind = found.stored.start === range.start + range.length ? bytes : 0;
+  const whole = { start: range.start, end: range.start + range.length + behind };
+  const size = whole.end - whole.start;
+  const half = size / 2;
+  if (!Number.isInteger(half) || half % bytes !== 0 || half < shortestHalf || whole.start % half !== 0)
+    return undefined;
+  const middle = whole.start + half;
+  const halves = [
+    { start: whole.start, end: middle },
+    { start: middle, end: whole.end },
+  ].map((span) => {
+    const parts = contents.map((content) => content.subarray(span.start - start, span.end - start));
+    const values = new Set(parts.map((part) => sumOf(found.algorithm, part)));
+    const [constant = ""] = values;
+    const odds = 2 ** -(found.stored.width * new Set(parts.map((part) => part.join())).size);
+    return { span, plain: values.size === 1 && isPlain(constant), constant, odds };
+  });
+  if (!halves.every(({ plain, odds }) => plain && odds < LIKELY_BELOW)) return undefined;
+  return halves.flatMap(({ span, constant, odds }) => {
+    const { inside: _, ...stored } = found.stored;
+    const one: FoundChecksum = {
+      ...found,
+      ranges: [{ start: span.start, length: half }],
+      stored: { ...stored, start: span.end - bytes, form: "whole-comes-to-constant", constant },
+      expectedByChance: odds,
+      certainty: certaintyOf(odds),
+      readsToSettle: odds < CERTAIN_BELOW ? 0 : 1,
+    };
+    return partsOf(one, { start, length: 0, contents }) ?? [one];
+  });
+}
+
+const shortestHalf = 64;
+
+function sumOf(algorithm: string, bytes: Uint8Array): string {
+  const { width, start } = algorithmOf(algorithm);
+  const running = start();
+  running.update(bytes);
+  return formatValue(running.value(), width);
 }
 
 /** A sum whose complement, or negative, stands inside of it is one that comes to a constant, wherever in it that stands. */
