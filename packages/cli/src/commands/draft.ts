@@ -110,7 +110,7 @@ function nameOf(inputs: readonly InputFile[], i: number): string {
 
 function answerOf(
   inputs: readonly InputFile[],
-  { document, family, variation, unconfirmed, held, added, doubts, undecided, next }: Draft,
+  { document, family, processor, variation, unconfirmed, held, added, doubts, undecided, next }: Draft,
   { searched }: SeekResult,
   written: object | null,
 ) {
@@ -120,6 +120,7 @@ function answerOf(
     written,
     profile: document,
     units: family.units,
+    processor: { name: processor.name ?? null, order: processor.order ?? null, certainty: processor.certainty },
     variation,
     unconfirmed,
     ...(held && { held, added }),

@@ -112,7 +112,7 @@ function headline({ regions, fields, checksums, rules, unconfirmed, held }: Draf
   return `draft: ${parts.join(", ")}; ${unconfirmed.length} to confirm${contradicted}`;
 }
 
-function readLines({ family, variation, searched }: Drafted, width: number): string[] {
+function readLines({ family, processor, variation, searched }: Drafted, width: number): string[] {
   const units = family.units.flatMap(({ reads, side, release }) =>
     wrap(`${reads.join(", ")}: ${[side, `software ${release}`].filter((part) => part !== null).join(", ")}`, width),
   );
@@ -128,6 +128,12 @@ function readLines({ family, variation, searched }: Drafted, width: number): str
   const { complete, tasks } = searched;
   return [
     ...units,
+    ...(processor.name === undefined
+      ? []
+      : wrap(
+          `Processor: ${processor.name}${processor.order ? `, ${processor.order}-endian` : ""} (${processor.certainty}).`,
+          width,
+        )),
     ...wrap(`Bytes: ${told.join(", ")}.`, width),
     ...(complete
       ? []

@@ -1,11 +1,12 @@
 import { formatAddress } from "../bytes/hex.js";
 import { lengthOf, overlap, type Span, totalLength } from "../bytes/span.js";
 import type { FoundChecksum } from "../discover/result.js";
+import { type Processor, recogniseProcessor } from "../processor/recognise.js";
 import { profileOf } from "../profile/load.js";
 import type { Profile, ProfileDocument } from "../profile/schema/profile.js";
 import { type Unconfirmed, unconfirmedIn } from "../profile/unconfirmed.js";
 import { checksumsIn, type DraftedChecksum } from "./checksums.js";
-import { type DraftRead, type DraftTold, type Family, familyOf } from "./family.js";
+import { type DraftRead, type DraftTold, type Family, familyOf, imageOf } from "./family.js";
 import { machineNumbersIn, writtenField } from "./fields.js";
 import type { HeldStatement } from "./held.js";
 import { type Advice, adviceFor } from "./next.js";
@@ -37,6 +38,8 @@ export interface Draft {
     }[];
     readonly pairs: number;
   };
+  /** The family of processors that all units are for, as far as it shows. */
+  readonly processor: Pick<Processor, "name" | "order" | "certainty">;
   /** Bytes by how they vary. */
   readonly variation: Readonly<Record<Way, number>>;
   /** What a person has to confirm. */
@@ -140,6 +143,7 @@ export function draftProfile(
       })),
       pairs: family.pairs.length,
     },
+    processor: processorOf(family),
     variation,
     unconfirmed: unconfirmedIn(profile),
     ...(held && { held, added }),
@@ -156,6 +160,20 @@ export function draftProfile(
     undecided: found.filter(({ certainty }) => certainty === "chance"),
     next: adviceFor({ family, releases, regions, checksums, found, variation }),
   };
+}
+
+/** What the units agree on; unknown when they do not. */
+function processorOf(family: Family): Draft["processor"] {
+  const all = family.units.map((_, unit) => recogniseProcessor(imageOf(family, unit)));
+  const [first] = all;
+  const agreed = first && all.every(({ name, order }) => name === first.name && order === first.order);
+  if (!first || !agreed) return { name: undefined, order: undefined, certainty: "unknown" };
+  const certainty = all.every((one) => one.certainty === "certain")
+    ? "certain"
+    : first.certainty === "unknown"
+      ? "unknown"
+      : "likely";
+  return { name: first.name, order: first.order, certainty };
 }
 
 function memoryOf({ stretches, erased, reads }: Family): ProfileDocument["memory"] {

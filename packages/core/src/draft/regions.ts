@@ -6,7 +6,7 @@ import type { Family } from "./family.js";
 import { apart, bootVersionIn, markIn, meantIn, pointersIn } from "./field-meanings.js";
 import { type DraftedField, fieldsIn } from "./fields.js";
 import { type Piece, piecesIn, runsOf } from "./pieces.js";
-import { isLike, looksOf, type RoledPiece, roleOf } from "./roles.js";
+import { isLike, looksOf, type RoledPiece, roleOf, shares } from "./roles.js";
 import type { Variation } from "./variation.js";
 import { counted, writtenSpan } from "./written.js";
 
@@ -216,12 +216,12 @@ export function writtenRegions(regions: readonly RoledPiece[], names: readonly s
   });
 }
 
-function writtenRegion({ role, span, because, unconfirmed }: RoledPiece, name: string): RegionDocument {
+function writtenRegion({ role, span, because, unconfirmed, looks }: RoledPiece, name: string): RegionDocument {
   return {
     name,
     role,
     over: [writtenSpan(span)],
     ...(unconfirmed !== undefined && { unconfirmed }),
-    $comment: because,
+    $comment: role === "spare" ? because : `${because}, ${shares(looks)}`,
   };
 }

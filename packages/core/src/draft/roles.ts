@@ -1,7 +1,8 @@
-import { lengthOf, type Span } from "../bytes/span.js";
+import { lengthOf, type Span, totalLength } from "../bytes/span.js";
 import { latin1 } from "../bytes/text.js";
 import type { Role } from "../profile/schema/region.js";
 import { type BlockKind, kindsOf } from "../soundness/kinds.js";
+import { findTables } from "../tables/find.js";
 import { type Family, imageOf } from "./family.js";
 import { countIn, type Piece } from "./pieces.js";
 import type { Variation, Way } from "./variation.js";
@@ -84,7 +85,7 @@ export function roleOf(
       ? undefined
       : "what it looks like is all that speaks for it: no checksum of its own that holds in several releases";
   if (like("code")) {
-    const because = `looks like code, ${shares(looks)}`;
+    const because = "looks like code";
     return saysBoot(family, piece.content)
       ? role(
           "boot",
@@ -96,41 +97,50 @@ export function roleOf(
   if (ways.volatile >= Math.max(4, restless * looks.content)) {
     return role(
       "adaptation",
-      `changes between reads of one unit, ${shares(looks)}`,
+      "changes between reads of one unit",
       "what it learns and what faults it notes look alike; how far it reaches is a guess from the erased memory around it",
     );
   }
-  if (like("table") && !isOwn(looks)) return role("calibration", `looks like tables, ${shares(looks)}`, decided);
+  if (!isOwn(looks)) {
+    const { count, share } = tablesIn(family, piece.content);
+    const found = count > 0 ? ", some with axes" : "";
+    if (like("table") || (looks.content >= fewestTelling && share >= tabular)) {
+      return role("calibration", `looks like tables${found}`, decided);
+    }
+  }
   if (told.numbers) {
-    return role(
-      "identity",
-      `holds numbers of the unit, ${shares(looks)}`,
-      "which numbers these are has to be looked up on a label",
-    );
+    return role("identity", "holds numbers of the unit", "which numbers these are has to be looked up on a label");
   }
   if (isKey(family, piece.content, looks)) {
     return role(
       "immobiliser",
-      `spread like random bytes, each unit's own, ${shares(looks)}`,
+      "spread like random bytes, each unit's own",
       "a key or digest by its looks only; taken for what is never shown",
     );
   }
   if (lengthOf(piece.content) >= largestKey) {
-    return role(
-      "program",
-      `content of no known look, ${shares(looks)}`,
-      "nothing tells what it is: taken for the strictest",
-    );
+    return role("program", "content of no known look", "nothing tells what it is: taken for the strictest");
   }
   return role(
     "coding",
-    `small, no code, ${shares(looks)}`,
+    "small, no code",
     "what it is for is not told by the reads: taken for coding, where every difference counts",
   );
 }
 
+/** So much of a part lies in tables with axes when it is made of such. */
+const tabular = 0.25;
+const mostSearched = 65536;
+
+/** Likely tables in the first bytes of `content`, and the share of what was searched that lies in them. */
+function tablesIn(family: Family, content: Span): { readonly count: number; readonly share: number } {
+  const searched = { start: content.start, end: Math.min(content.end, content.start + mostSearched) };
+  const tables = findTables(imageOf(family, 0), [searched]).filter(({ certainty }) => certainty === "likely");
+  return { count: tables.length, share: totalLength(tables.map(({ span }) => span)) / lengthOf(searched) };
+}
+
 /** The counts of bytes by how they vary, in words. */
-function shares({ content, ways }: Looks): string {
+export function shares({ content, ways }: Looks): string {
   const parts = [
     [ways.release, "with the software"],
     [ways.machine, "with the machine"],
