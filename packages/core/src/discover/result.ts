@@ -4,6 +4,7 @@ import { crcCatalogue } from "../algorithms/crc-catalogue.js";
 import type { ByteOrder } from "../bytes/word.js";
 import { CERTAIN_BELOW, type Certainty, certaintyOf, type Judged, judged, LIKELY_BELOW } from "./chance.js";
 import type { Hit } from "./hit.js";
+import { withoutJoined } from "./in-a-row.js";
 import type { KnownEnds, SeekPlan } from "./plan.js";
 import { reduced } from "./reduce.js";
 import { secondLook } from "./second-look.js";
@@ -109,7 +110,7 @@ function settled(plan: SeekPlan, hits: readonly Hit[]): Judged[] {
   const bytesOf = ({ family }: Hit) => (plan.families[family]?.width ?? 8) / 8;
   const core = (ground: number, start: number, end: number) =>
     coreOf(plan.sites[ground]?.ground.contents[0] as Uint8Array, start, end);
-  const schemes = schemesOf(withoutShifted(plan, hits));
+  const schemes = schemesOf(withoutShifted(plan, withoutJoined(plan, hits)));
   let all: Judged[] = [];
   for (let look = 0; look < looks; look++) {
     all = schemes.flatMap((scheme) => judgedScheme(plan, scheme));

@@ -66,12 +66,12 @@ export function withoutShifted(plan: SeekPlan, hits: readonly Hit[]): Hit[] {
       },
     );
   }
-  const kept = new Map<number, Hit>();
-  for (const [i, hit] of hits.entries()) {
+  const kept = new Map<number, Extended>();
+  for (const [i, one] of all.entries()) {
     const there = kept.get(groups.of(i));
-    if (!there || isSimpler(hit, there, plan.sites[hit.ground]?.ground.address ?? 0)) kept.set(groups.of(i), hit);
+    if (!there || isSimpler(one, there, plan.sites[one.hit.ground]?.ground.address ?? 0)) kept.set(groups.of(i), one);
   }
-  return [...kept.values()];
+  return [...kept.values()].map(({ hit }) => hit);
 }
 
 function extended({ sites, families }: SeekPlan, hit: Hit): Extended {
@@ -88,7 +88,9 @@ function extended({ sites, families }: SeekPlan, hit: Hit): Extended {
   const [from, to] =
     place !== "whole" && beside ? [Math.min(start, stored), Math.max(end, stored + bytes)] : [start, end];
   const own = closed ? "closed" : `${hit.variant}/${hit.order}/${hit.counted === "left-out"}/${stored}`;
-  return { hit, start: from, end: to, core: coreOf(content, from, to), closed, name: `${ground}/${hit.family}/${own}` };
+  // XOR of wide words comes to nothing in narrow ones as well.
+  const of = closed && family.kind === "xor" ? "xor" : hit.family;
+  return { hit, start: from, end: to, core: coreOf(content, from, to), closed, name: `${ground}/${of}/${own}` };
 }
 
 function byStart(a: Extended, b: Extended): number {
@@ -132,18 +134,19 @@ function says({ sites, families }: SeekPlan, { ground, family }: Hit, from: numb
 /** Costs that differ by less than this are an estimate: then a value goes before none, and the rounder ends decide. */
 const estimate = 4;
 
-function isSimpler(one: Hit, other: Hit, address: number): boolean {
-  const dearer = aloneOf(one) - aloneOf(other);
+function isSimpler(one: Extended, other: Extended, address: number): boolean {
+  const [place, otherPlace] = [one.hit.place, other.hit.place];
+  // The image itself says where the range begins and ends.
+  if ((place === "described") !== (otherPlace === "described")) return place === "described";
+  const dearer = aloneOf(one.hit) - aloneOf(other.hit);
   if (Math.abs(dearer) >= estimate) return dearer < 0;
-  if ((one.place === "whole") !== (other.place === "whole")) return other.place === "whole";
+  if ((place === "whole") !== (otherPlace === "whole")) return otherPlace === "whole";
   const rounder = roundnessOf(address, one) - roundnessOf(address, other);
-  return (
-    rounder > 0 || (rounder === 0 && (dearer < 0 || (dearer === 0 && one.end - one.start > other.end - other.start)))
-  );
+  return rounder > 0 || (rounder === 0 && dearer < 0);
 }
 
 /** How often the ends can be halved, up to blocks of 64 KiB: larger ones are no rounder to who laid them out. */
-function roundnessOf(address: number, { start, end }: Hit): number {
+function roundnessOf(address: number, { start, end }: Extended): number {
   let halvings = 0;
   for (const offset of [start, end]) {
     for (let left = address + offset, i = 0; left % 2 === 0 && i < 16; left /= 2, i++) halvings++;

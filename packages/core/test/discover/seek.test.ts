@@ -1,5 +1,6 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
+import { algorithmOf } from "../../src/algorithms/algorithm.js";
 import { fromHex } from "../../src/bytes/hex.js";
 import { Image } from "../../src/image/image.js";
 import { type FoundChecksum, type PlanOptions, seekChecksums } from "../../src/index.js";
@@ -71,6 +72,43 @@ describe(`made-up memories, seed ${seed}`, () => {
   it("says nothing of random bytes", () => {
     expect(decided(found([random.bytes(8192)]))).toEqual([]);
     expect(decided(found([random.bytes(4096), random.bytes(4096)]))).toEqual([]);
+  });
+
+  // CRC-32/XFER starts from nothing and adds nothing, as XOR does: the register is empty again behind a block and its value.
+  it.each(["CRC-32/XFER", "xor32-be"])("blocks in a row of %s, each by itself", (algorithm) => {
+    const contents = [random.bytes(8192), random.bytes(8192)];
+    for (const content of contents) {
+      for (const end of [2048, 4096, 8192]) {
+        const start = end === 8192 ? 4096 : end - 2048;
+        const running = algorithmOf(algorithm).start();
+        running.update(content.subarray(start, end - 4));
+        new DataView(content.buffer).setUint32(end - 4, Number(running.value()));
+      }
+    }
+    const ranges = decided(found(contents)).map(({ ranges }) => ranges[0]);
+    expect(ranges).toEqual([
+      { start: 4096, length: 4092 },
+      { start: 0, length: 2044 },
+      { start: 2048, length: 2044 },
+    ]);
+  });
+
+  it("a sum of all words with zeros behind them, once", () => {
+    const contents = [random.bytes(4096), random.bytes(4096)];
+    for (const content of contents) {
+      const view = new DataView(content.buffer);
+      content.fill(0, 2048, 3072);
+      let sum = 0;
+      for (let at = 0; at < 2044; at += 4) sum += view.getUint32(at);
+      view.setUint32(2044, 0x5aa55aa5 - sum);
+    }
+    expect(decided(found(contents))).toMatchObject([
+      {
+        algorithm: "sum32-be",
+        stored: { form: "whole-comes-to-constant", constant: "5aa55aa5" },
+        certainty: "certain",
+      },
+    ]);
   });
 
   it("says nothing of fill, of counting words, of a linear table", () => {
