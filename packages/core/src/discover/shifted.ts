@@ -131,8 +131,9 @@ function says({ sites, families }: SeekPlan, { ground, family }: Hit, from: numb
   return (kind && sites[ground]?.bitsIn(0, kind, from, to)) ?? 0;
 }
 
-/** Costs that differ by less than this are an estimate: then a value goes before none, and the rounder ends decide. */
+/** Costs that differ by less than this are an estimate: then a value goes before none, and rounder ends count for more. */
 const estimate = 4;
+const bitsOfHalving = 0.5;
 
 function isSimpler(one: Extended, other: Extended, address: number): boolean {
   const [place, otherPlace] = [one.hit.place, other.hit.place];
@@ -142,7 +143,7 @@ function isSimpler(one: Extended, other: Extended, address: number): boolean {
   if (Math.abs(dearer) >= estimate) return dearer < 0;
   if ((place === "whole") !== (otherPlace === "whole")) return otherPlace === "whole";
   const rounder = roundnessOf(address, one) - roundnessOf(address, other);
-  return rounder > 0 || (rounder === 0 && dearer < 0);
+  return dearer < bitsOfHalving * rounder;
 }
 
 /** How often the ends can be halved, up to blocks of 64 KiB: larger ones are no rounder to who laid them out. */
