@@ -12,6 +12,8 @@ export interface Coverage {
   readonly checksummed: number;
   /** The share of the known bytes that lie in a region. 0 to 1. */
   readonly described: number;
+  /** What checksums that hold cover. Sorted and disjoint. */
+  readonly covered: readonly Span[];
   /** What no checksum that holds covers, of the regions that matter; without the regions of which all is covered. */
   readonly uncovered: readonly UncoveredRegion[];
 }
@@ -37,6 +39,7 @@ export function coverageOf(unit: Unit, facts: readonly ChecksumFacts[]): Coverag
   );
   return {
     checksummed: shareOf(covered),
+    covered,
     described: shareOf(unit.regions.flatMap(({ spans }) => spans)),
     uncovered: unit.regions
       .filter(({ role }) => rolesThatMatter.includes(role))

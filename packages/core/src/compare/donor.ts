@@ -49,7 +49,7 @@ export interface SizeStanding {
 export interface UnitsStanding {
   /** The serial number that both carry, with the field and its place in the donor; undefined when they differ. */
   readonly sameSerial: { readonly field: string; readonly value: string; readonly at: Span } | undefined;
-  /** Whether they hold the same bytes at the same addresses, but for nothing. */
+  /** Whether they hold the same bytes at the same addresses, but for what a unit writes by itself. */
   readonly identical: boolean;
 }
 
@@ -174,10 +174,15 @@ function partSize({ unit: { profile, read }, exact }: DonorSide): number | undef
   return fitting.length === 1 ? fitting[0] : fitting.length === 0 ? extent : undefined;
 }
 
+/** Whether two units hold the same, but for what a unit writes by itself. */
+export function sameButVolatile(first: Unit, second: Unit): boolean {
+  const { runs, unlisted, onlyFirst, onlySecond } = differenceOf(first.image, second.image);
+  const differing = [...runs, ...(unlisted ? [unlisted] : []), ...onlyFirst, ...onlySecond];
+  return subtract(differing, [...first.volatile, ...second.volatile]).length === 0;
+}
+
 function unitsOf(source: Unit, donor: Unit): UnitsStanding {
-  const { bytes, onlyFirst, onlySecond } = differenceOf(source.image, donor.image);
-  const identical = bytes === 0 && onlyFirst.length === 0 && onlySecond.length === 0;
-  return { sameSerial: sameSerialOf(source, donor), identical };
+  return { sameSerial: sameSerialOf(source, donor), identical: sameButVolatile(source, donor) };
 }
 
 /** The serial number that both units carry, with its field and its place in the second; undefined when there is none. */

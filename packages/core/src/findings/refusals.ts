@@ -188,6 +188,10 @@ export const refusals = {
     title: "In which format to write was not said",
     next: "Give --to, or a name that ends as the format does.",
   },
+  "usage/job-side-unknown": {
+    title: "The job sheet names a side that the profile does not know",
+    next: "Write the side as the profile does.",
+  },
   "usage/job-without-profile": { title: "A job sheet needs a profile", next: "Give --profile." },
   "usage/no-command": { title: "No command was given", next: "assay --help lists them." },
   "usage/no-read": { title: "No read was given", next: "Give the name of a file." },

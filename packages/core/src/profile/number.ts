@@ -19,10 +19,22 @@ export function comparableWord(word: string): string {
   return inCapitals(unpadded(word).replace(/\s+/g, " "));
 }
 
-/** Whether both are the same number, and are numbers at all. */
+/** Whether both are the same number, and are numbers at all. Dots that both have count: 1.12 is not 11.2. */
 export function sameNumber(a: string, b: string): boolean {
   const own = comparableNumber(a);
-  return own !== "" && own === comparableNumber(b);
+  if (own === "" || own !== comparableNumber(b)) return false;
+  const [mine, its] = [dotsIn(a), dotsIn(b)];
+  return mine === "" || its === "" || mine === its;
+}
+
+/** Behind how many of the characters that count each dot stands. */
+function dotsIn(number: string): string {
+  const parts = unpadded(number).split(".");
+  let before = 0;
+  return parts
+    .slice(0, -1)
+    .map((part) => (before += comparableNumber(part).length))
+    .join();
 }
 
 /** ASCII letters only: other alphabets have letters whose capitals are those of another letter. */

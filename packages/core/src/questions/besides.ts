@@ -13,8 +13,19 @@ export function checkSide(side: string | undefined, profile: Profile | undefined
   }
 }
 
-/** Without a profile nobody knows where an image states what a job sheet could be held against. */
+/**
+ * That there is a profile beside `job`, for without one nobody knows where an image states what it could be held
+ * against, and that the sides of its units are the profile's.
+ */
 export function checkJob(job: JobSheet | undefined, profile: Profile | undefined): void {
-  if (job && !profile)
-    throw new Refusal("usage/job-without-profile", "job sheet: expected a profile beside it, got none");
+  if (!job) return;
+  if (!profile) throw new Refusal("usage/job-without-profile", "job sheet: expected a profile beside it, got none");
+  const sides = profile.pair?.sides;
+  for (const [i, { side }] of job.units.entries()) {
+    if (side === undefined || !sides || side === sides.left || side === sides.right) continue;
+    throw new Refusal(
+      "usage/job-side-unknown",
+      `job sheet: units[${i}].side: expected ${sides.left} or ${sides.right}, got ${side}`,
+    );
+  }
 }

@@ -48,7 +48,7 @@ export function askCheck(request: CheckRequest): Report {
   // Seen through the profile, so that a hex file without its erased rows and a raw file of the same read are equal.
   const images = reads.map((read, i) => examined?.[i]?.unit.image ?? read.decoded.image);
   const seen = examined?.map(({ unit, checksums }) => ({ unit, checksums: () => checksums }));
-  const further = furtherReads(reads, images, volatile, seen);
+  const further = furtherReads(reads, images, () => volatile, seen);
   const report = assembleReport({
     command: "check",
     version,
@@ -61,7 +61,7 @@ export function askCheck(request: CheckRequest): Report {
       return unit ? { ...drawn, side: toldBy(sideOf(unit)) ?? null } : drawn;
     }),
     checks: [
-      ...ask(readsRules, "both", { further, profiled: profile !== undefined }),
+      ...ask(readsRules, "both", { further, profiled: profile !== undefined, erased: profile?.memory.erased }),
       ...ask(voteRules, "both", { vote: votable(reads, images, volatile, first) }),
       ...looked.flatMap(({ checks }) => checks),
     ],
@@ -84,11 +84,14 @@ export function checkAsked({ reads, profile, side, job }: CheckRequest): InputFi
   return first;
 }
 
-/** How every read but the first differs from it, outside of `excepted`; `seen` are the same through the profile. */
+/**
+ * How every read but the first differs from it, outside of what is excepted for the read of that number; `seen` are the
+ * same through the profile.
+ */
 export function furtherReads(
   reads: readonly InputFile[],
   images: readonly Image[],
-  excepted: readonly Span[],
+  excepted: (number: number) => readonly Span[],
   seen: readonly SeenRead[] | undefined,
 ): FurtherRead[] {
   const first = reads[0] as InputFile;

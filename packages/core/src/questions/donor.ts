@@ -1,6 +1,6 @@
 import type { Accelerators } from "../algorithms/algorithm.js";
 import { common, normalised } from "../bytes/span.js";
-import { compareDonor, sameSerialOf, shownOf } from "../compare/donor.js";
+import { compareDonor, sameButVolatile, sameSerialOf, shownOf } from "../compare/donor.js";
 import { compareExpectations } from "../compare/expectations.js";
 import { compose } from "../compose/compose.js";
 import { blankRegions, lackingRegions, leftBehind, ownedCarried, virginParts } from "../compose/facts.js";
@@ -92,6 +92,10 @@ function withProfile(request: DonorRequest, profile: Profile): DonorAnswer {
   const question: DonorQuestion = {
     sameFiles: sameFiles(request),
     twinIsSource: twinIsSource(request, ofSource, ofTwin),
+    twinIsDonor: ofTwin && {
+      serial: sameSerialOf(ofTwin.unit, ofDonor.unit),
+      alike: sameButVolatile(ofTwin.unit, ofDonor.unit),
+    },
     comparison,
     expectations: compareExpectations(profile.donor?.expects ?? [], ofDonor.readings, job && outsideOfDonor(job)),
     plan,

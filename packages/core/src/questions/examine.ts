@@ -3,6 +3,7 @@ import { type Span, subtract } from "../bytes/span.js";
 import { type Coverage, coverageOf } from "../checksums/coverage.js";
 import { type ChecksumFacts, measureChecksums } from "../checksums/measure.js";
 import { vouchedNumbers } from "../checksums/stated.js";
+import { sideOf, toldBy } from "../compare/sides.js";
 import { type FindingCode, finding } from "../findings/catalogue.js";
 import { contentDigest } from "../fingerprint/content.js";
 import { type FingerprintResult, fingerprintOf } from "../fingerprint/fingerprint.js";
@@ -24,7 +25,7 @@ import type { ReportImage } from "../report/schema.js";
 import { checksumRules } from "../rules/checksum.js";
 import { damageOf, withoutConsequences } from "../rules/consequences.js";
 import { fileRules } from "../rules/file.js";
-import { foundMachineNumberRules, identityRules } from "../rules/identity.js";
+import { foundMachineNumberRules, identityRules, sheetRules } from "../rules/identity.js";
 import { machineReleaseRules, releaseRules } from "../rules/release.js";
 import { ask, type Check, judgement } from "../rules/rule.js";
 import { soundnessRules } from "../rules/soundness.js";
@@ -66,7 +67,7 @@ export interface Expectations {
   readonly side?: string | undefined;
   /** What is known of the machine and its units from outside. */
   readonly job?: JobSheet | undefined;
-  /** The side whose entry in the job sheet is this unit's: `side` when it is left out. */
+  /** The side whose entry in the job sheet is this unit's: `side` when it is left out, else what the unit itself says. */
   readonly jobSide?: string | undefined;
   /** What is known of the unit from outside, where that is not what the job sheet says of the machine's own units. */
   readonly outside?: Outside | undefined;
@@ -88,7 +89,7 @@ export interface Overlooked {
 
 /** Looks at one file as a unit of `profile`. */
 export function examine(input: InputFile, profile: Profile, expectations: Expectations = {}): Examined {
-  const { side, job, jobSide = side, accelerators = {}, unasked = [] } = expectations;
+  const { side, job, accelerators = {}, unasked = [] } = expectations;
   const asks = (question: Askable) => !unasked.includes(question);
   const { role, decoded } = input;
   // A file without addresses leaves nothing out: what it lacks was cut off, and is not erased memory.
@@ -102,6 +103,7 @@ export function examine(input: InputFile, profile: Profile, expectations: Expect
     fingerprintOf(unit.image, part, accelerators.digest),
   );
   const computed = fingerprints.flatMap((result) => (result.kind === "computed" ? [result.fingerprint] : []));
+  const jobSide = expectations.jobSide ?? side ?? toldBy(sideOf(unit));
   const outside = "outside" in expectations ? expectations.outside : job && outsideOf(job, jobSide, decoded);
   const asked = withoutOverlooked({ unit, checksums, coverage }, expectations.overlooked?.(unit));
   const stated = vouchedNumbers(unit, checksums);
@@ -113,13 +115,17 @@ export function examine(input: InputFile, profile: Profile, expectations: Expect
   const checks = [
     ...ask(fileRules, role, { findings: decoded.findings }),
     ...ask(soundnessRules, role, soundness),
-    ...ask(unitRules, role, unitQuestion(asked.unit, { exact, wantedSide: side, asks })),
+    ...ask(unitRules, role, unitQuestion(asked.unit, { exact, wantedSide: side, asks, covered: coverage.covered })),
     ...ask(checksumRules, role, {
       declared: profile.checksums.length + (asks("release") ? profile.statedChecksums.length : 0),
       statedOfOther: asks("release") ? 0 : profile.statedChecksums.length,
       checksums: asked.checksums,
       coverage: asked.coverage,
       regions: unit.regions,
+    }),
+    ...ask(sheetRules, role, {
+      units: "outside" in expectations ? undefined : job?.units.length,
+      side: jobSide,
     }),
     ...ask(identityRules, role, identity),
     ...(asks("release") ? askRelease(role, reading, job, build) : []),

@@ -1,4 +1,4 @@
-import { type Span, subtract, totalLength } from "../bytes/span.js";
+import { common, type Span, subtract, totalLength } from "../bytes/span.js";
 import { otherSideValues } from "../compare/side-values.js";
 import { sideOf } from "../compare/sides.js";
 import { extentOf, sizesOf } from "../profile/check.js";
@@ -14,10 +14,12 @@ interface Manner {
   readonly exact: boolean;
   readonly wantedSide: string | undefined;
   readonly asks: (question: "blank-regions" | "side-values") => boolean;
+  /** What checksums that hold cover. */
+  readonly covered: readonly Span[];
 }
 
 /** What the rules on a single unit are asked of. */
-export function unitQuestion(unit: Unit, { exact, wantedSide, asks }: Manner): UnitQuestion {
+export function unitQuestion(unit: Unit, { exact, wantedSide, asks, covered }: Manner): UnitQuestion {
   const { profile, read, image, erasedHoles, regions } = unit;
   const memory = memoryOf(unit);
   const outside = memory ? subtract(read.spans, [memory]) : [];
@@ -46,6 +48,10 @@ export function unitQuestion(unit: Unit, { exact, wantedSide, asks }: Manner): U
       erased: profile.memory.erased ?? 0xff,
       spans: erasedHoles,
     },
+    unconfirmedHoles: regions
+      .filter(({ role }) => ownedRoles.includes(role))
+      .map(({ name, spans }) => ({ region: name, spans: subtract(common(spans, erasedHoles), covered) }))
+      .filter(({ spans }) => spans.length > 0),
     regions: regions.map((region) => ({
       ...region,
       bytes: totalLength(region.spans),

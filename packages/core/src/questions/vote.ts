@@ -63,8 +63,18 @@ export function askVote(request: CheckRequest): VoteAnswer {
   };
   const examined = profile && examine(voted, profile, { side, job, accelerators });
   const looked: Looked = examined ?? examineWithoutProfile(voted, accelerators);
-  const confirmed = normalised([...own, ...(examined?.checksums.flatMap(heldBy) ?? [])]);
-  const seen = units?.map((unit) => ({ unit, checksums: () => measureChecksums(unit, accelerators) }));
+  const measured = units?.map((unit) => measureChecksums(unit, accelerators));
+  const seen = units?.map((unit, i) => ({ unit, checksums: () => measured?.[i] ?? [] }));
+  // A checksum decides between two reads only where it fails in one of them: a sum can hold in both.
+  const failing = (read: number) =>
+    new Set(
+      [0, read].flatMap((i) => (measured?.[i] ?? []).flatMap(({ name, status }) => (status === "fails" ? name : []))),
+    );
+  const confirmed = (read: number) => {
+    const decided = failing(read);
+    const held = examined?.checksums.filter(({ name }) => decided.has(name)).flatMap(heldBy) ?? [];
+    return normalised([...own, ...held]);
+  };
   const further = furtherReads(reads, images, confirmed, seen);
   const unconfirmed = further.some(({ difference }) => difference.bytes > 0);
   const told = examined && sideOf(examined.unit);
@@ -85,7 +95,7 @@ export function askVote(request: CheckRequest): VoteAnswer {
           own: kept.reduce((sum, { bytes }) => sum + bytes.length, 0),
         },
       }),
-      ...ask(readsRules, "both", { further, profiled: profile !== undefined }),
+      ...ask(readsRules, "both", { further, profiled: profile !== undefined, erased: profile?.memory.erased }),
       ...reads.flatMap(({ role, decoded: { findings } }) => ask(fileRules, role, { findings })),
       ...looked.checks,
     ],

@@ -1,4 +1,4 @@
-import type { DonorComparison } from "../compare/donor.js";
+import type { DonorComparison, UnitsStanding } from "../compare/donor.js";
 import type { ExpectationStanding } from "../compare/expectations.js";
 import type { Composition } from "../compose/compose.js";
 import type { LackingRegion } from "../compose/facts.js";
@@ -20,6 +20,8 @@ export interface DonorQuestion {
   readonly sameFiles: readonly { readonly first: string; readonly second: string; readonly sha256: string }[];
   /** How the twin is known to be the source, when it is. */
   readonly twinIsSource: "file" | "serial-number" | undefined;
+  /** How the twin is known, or may be feared, to be the donor. */
+  readonly twinIsDonor: { readonly serial: UnitsStanding["sameSerial"]; readonly alike: boolean } | undefined;
   readonly comparison: DonorComparison;
   /** What the donor must say of itself, and what it says. */
   readonly expectations: readonly ExpectationStanding[];

@@ -1,3 +1,4 @@
+import type { UnitsStanding } from "../compare/donor.js";
 import { type Finding, finding } from "../findings/catalogue.js";
 import { sameNumber } from "../profile/number.js";
 import { judgeBoot, judgeExpectations, judgeHardware, judgeSize } from "./donor-fit.js";
@@ -8,24 +9,19 @@ import { judgement, type Rule } from "./rule.js";
 export const donorRules: readonly Rule<DonorQuestion>[] = [
   {
     id: "donor/units-distinct",
-    judge: ({ sameFiles, twinIsSource, comparison: { units } }) => {
-      const { sameSerial } = units;
+    judge: ({ sameFiles, twinIsSource, twinIsDonor, comparison: { units } }) => {
       const open: Finding[] = [
-        ...(units.identical && sameFiles.length === 0 ? [finding("donor/contents-identical", {})] : []),
+        ...(units.identical && sameFiles.length === 0 ? [finding("donor/contents-identical", { with: "source" })] : []),
+        ...(twinIsDonor?.alike && sameFiles.length === 0
+          ? [finding("donor/contents-identical", { with: "twin" })]
+          : []),
         ...(twinIsSource ? [finding("donor/twin-is-source", { by: twinIsSource }, { role: "twin" })] : []),
       ];
       return judgement(
         [
           ...sameFiles.map((same) => finding("donor/same-file", same, { role: same.second })),
-          ...(sameSerial
-            ? [
-                finding(
-                  "donor/same-unit",
-                  { field: sameSerial.field, value: sameSerial.value },
-                  { role: "donor", span: sameSerial.at },
-                ),
-              ]
-            : []),
+          ...sameUnit("source", units.sameSerial),
+          ...sameUnit("twin", twinIsDonor?.serial),
         ],
         open,
       );
@@ -111,3 +107,9 @@ export const donorRules: readonly Rule<DonorQuestion>[] = [
   },
   { id: "donor/composed-as-planned", judge: (question) => judgeComposition(question) },
 ];
+
+function sameUnit(other: "source" | "twin", serial: UnitsStanding["sameSerial"]): Finding[] {
+  if (!serial) return [];
+  const { field, value, at } = serial;
+  return [finding("donor/same-unit", { with: other, field, value }, { role: "donor", span: at })];
+}

@@ -112,6 +112,23 @@ export const identityRules: readonly Rule<IdentityFacts>[] = [
   },
 ];
 
+/** Which of the units of a job sheet is looked at. */
+export interface SheetQuestion {
+  /** How many units the sheet lists; undefined where none of them is asked for. */
+  readonly units: number | undefined;
+  readonly side: string | undefined;
+}
+
+export const sheetRules: readonly Rule<SheetQuestion>[] = [
+  {
+    id: "identity/sheet-unit-known",
+    judge: ({ units, side }) =>
+      units === undefined || units === 0
+        ? { outcome: "not-applicable", because: "no job sheet lists units" }
+        : judgement([], units > 1 && side === undefined ? [finding("identity/sheet-unit-untold", { units })] : []),
+  },
+];
+
 /** Asked of an image without a profile. */
 export const foundMachineNumberRules: readonly Rule<FoundMachineNumbers>[] = [
   {

@@ -27,6 +27,8 @@ export interface ReadsQuestion {
   readonly further: readonly FurtherRead[];
   /** Whether a profile says what a unit writes by itself. */
   readonly profiled: boolean;
+  /** What erased memory reads as: the way in which cells lose their charge. */
+  readonly erased: number | undefined;
 }
 
 /** What a vote of several reads comes to. */
@@ -53,7 +55,7 @@ const runsNamed = 8;
 export const readsRules: readonly Rule<ReadsQuestion>[] = [
   {
     id: "soundness/reads-agree",
-    judge: ({ further, profiled }) => {
+    judge: ({ further, profiled, erased }) => {
       if (further.length === 0) return { outcome: "not-applicable", because: "one read was given" };
       const ofTwo = further.flatMap(({ other, mixed }) =>
         mixed
@@ -74,7 +76,7 @@ export const readsRules: readonly Rule<ReadsQuestion>[] = [
         return span ? [finding("soundness/reads-of-other-extent", facts, { role: other, span })] : [];
       });
       // Only a profile says where a unit writes by itself; what it writes there can look like any of these causes.
-      const causes = profiled ? ofOneUnit.flatMap(causeOfDifference) : [];
+      const causes = profiled ? ofOneUnit.flatMap((read) => causeOfDifference(read, erased)) : [];
       const equal = further.flatMap(({ equals, other }) =>
         equals === undefined ? [] : [finding("soundness/reads-equal", { first: equals, other }, { role: other })],
       );
@@ -117,7 +119,7 @@ function differing({ first, other, difference }: FurtherRead, profiled: boolean)
 }
 
 /** The one thing that would explain how a read differs, the most particular first; nothing when nothing does. */
-function causeOfDifference({ other, difference }: FurtherRead): Finding[] {
+function causeOfDifference({ other, difference }: FurtherRead, erased: number | undefined): Finding[] {
   const { bytes, runs, raised, lowered, dataLine, addressLine, shift, read } = difference;
   const span = runs[0];
   if (bytes === 0 || !span) return [];
@@ -127,6 +129,7 @@ function causeOfDifference({ other, difference }: FurtherRead): Finding[] {
   if (dataLine) return [finding("soundness/contact-on-data-line", { ...dataLine, bytes, first }, place)];
   if (addressLine) return [finding("soundness/contact-on-address-line", { ...addressLine, bytes, first }, place)];
   const bits = raised + lowered;
-  const oneWay = bits >= bitsOneWay && (raised === 0 || lowered === 0);
+  // Which of the two reads lost it is open: only the way that all of its bits went is told.
+  const oneWay = bits >= bitsOneWay && erased === 0xff && (raised === 0 || lowered === 0);
   return oneWay ? [finding("soundness/charge-lost", { bytes, bits, first }, place)] : [];
 }

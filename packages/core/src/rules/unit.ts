@@ -1,4 +1,4 @@
-import type { Span } from "../bytes/span.js";
+import { type Span, totalLength } from "../bytes/span.js";
 import type { OtherSideValue } from "../compare/side-values.js";
 import type { SideReading } from "../compare/sides.js";
 import { type Finding, finding } from "../findings/catalogue.js";
@@ -25,6 +25,8 @@ export interface UnitQuestion {
   /** Known bytes in no region that do not read as erased. */
   readonly undescribed: { readonly bytes: number; readonly first: Span | undefined };
   readonly erasedHoles: { readonly bytes: number; readonly erased: number; readonly spans: readonly Span[] };
+  /** Of the regions of an owner: holes that were read as erased and that no checksum confirms to be. */
+  readonly unconfirmedHoles: readonly { readonly region: string; readonly spans: readonly Span[] }[];
   readonly regions: readonly (PlacedRegion & { readonly bytes: number; readonly missing: readonly Span[] })[];
   readonly fields: readonly FieldReading[];
   readonly side: SideReading;
@@ -84,10 +86,19 @@ export const unitRules: readonly Rule<UnitQuestion>[] = [
   },
   {
     id: "unit/regions-read",
-    judge: ({ regions, erasedHoles }) =>
+    judge: ({ regions, erasedHoles, unconfirmedHoles }) =>
       judgement(
         [],
-        regions.flatMap((region) => unreadRegion(region)),
+        [
+          ...regions.flatMap((region) => unreadRegion(region)),
+          ...unconfirmedHoles.map(({ region, spans }) =>
+            finding(
+              "unit/holes-unconfirmed",
+              { region, bytes: totalLength(spans), first: spans[0]?.start ?? 0 },
+              ...spans.slice(0, 8).map((span) => ({ span, region })),
+            ),
+          ),
+        ],
         erasedHoles.bytes === 0
           ? []
           : [

@@ -31,13 +31,14 @@ const enough = 8;
 const runsKept = 1000;
 const longestShift = 4096;
 
-/** How every further read of one unit differs from the first. */
+/** How every further read of one unit differs from the first; `volatile` is what is left out for the read of that number. */
 export function measureReads(
   images: readonly Image[],
-  context: { readonly volatile?: readonly Span[] } = {},
+  context: { readonly volatile?: (read: number) => readonly Span[] } = {},
 ): ReadDifference[] {
+  const { volatile = () => [] } = context;
   const [first, ...others] = images;
-  return first ? others.map((other, i) => differenceBetween(first, other, i + 1, context.volatile ?? [])) : [];
+  return first ? others.map((other, i) => differenceBetween(first, other, i + 1, volatile(i + 1))) : [];
 }
 
 function differenceBetween(first: Image, other: Image, read: number, volatile: readonly Span[]): ReadDifference {
@@ -100,11 +101,16 @@ function addressLineOf(first: Image, other: Image, places: readonly number[]): R
       if (i === 256 && explained < 64) break;
       const across = address + (Math.floor(address / step) % 2 === 0 ? step : -step);
       const [own, its] = [first.byteAt(address), other.byteAt(address)];
-      if (its === first.byteAt(across) || own === other.byteAt(across)) explained++;
+      // What reads as blank memory stands everywhere: it comes from no other address.
+      if ((its === first.byteAt(across) && !isFill(its)) || (own === other.byteAt(across) && !isFill(own))) explained++;
     }
     if (explained > (best?.explained ?? 0)) best = { line, explained };
   }
   return best && best.explained >= 0.9 * places.length ? best : undefined;
+}
+
+function isFill(byte: number | undefined): boolean {
+  return byte === 0x00 || byte === 0xff;
 }
 
 /** A displacement that makes the reads equal again over the 256 bytes that start 64 bytes behind the first difference. */

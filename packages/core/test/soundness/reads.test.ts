@@ -48,7 +48,7 @@ describe("measureReads", () => {
   it("leaves volatile places out and counts them", () => {
     const volatile = [{ start: 0x4000, end: 0x4000 + 1000 }];
     const bytes = some(30, 4, (byte) => byte ^ 1, 1000);
-    const [difference] = measureReads([imageOf(good), imageOf(bytes)], { volatile });
+    const [difference] = measureReads([imageOf(good), imageOf(bytes)], { volatile: () => volatile });
     expect(difference).toMatchObject({ bytes: 0 });
     expect(difference?.volatile).toBeGreaterThan(20);
   });

@@ -27,8 +27,8 @@ export interface KeptBoard {
 /** Whether a donor may be written with what a source holds, and what comes out of it. */
 export interface DonorFacts {
   "donor/same-file": { readonly first: string; readonly second: string; readonly sha256: string };
-  "donor/same-unit": { readonly field: string; readonly value: string };
-  "donor/contents-identical": Record<never, never>;
+  "donor/same-unit": { readonly with: "source" | "twin"; readonly field: string; readonly value: string };
+  "donor/contents-identical": { readonly with: "source" | "twin" };
   "donor/twin-is-source": { readonly by: "file" | "serial-number" };
   "donor/regions-incomplete": {
     readonly unit: string;
@@ -113,18 +113,18 @@ export const donorEntries: Entries<DonorFacts> = {
   },
   "donor/same-unit": {
     severity: "stop",
-    title: "Source and donor carry the same serial number",
-    says: ({ field, value }) => `${field} is ${value} in both`,
+    title: "The donor carries the serial number of another unit",
+    says: ({ with: other, field, value }) => `${field} is ${value} in donor and ${other}`,
     expected: () => "two units with a serial number each",
     found: ({ value }) => `${value} twice`,
-    why: "One unit was read twice, or the donor is a clone of the source: then the donor itself has not been read.",
+    why: "One unit was read twice, or the donor is a clone: then the donor itself has not been read, and the write may go into a good unit.",
     next: "Compare the serial numbers on the two labels with the reads, and read the donor again.",
     since,
   },
   "donor/contents-identical": {
     severity: "review",
-    title: "Source and donor hold exactly the same bytes",
-    says: () => "not a single byte differs between the two reads",
+    title: "The donor holds the same as another unit",
+    says: ({ with: other }) => `donor and ${other} differ in nothing but what a unit writes by itself`,
     expected: () => "two units that differ at least in what belongs to each",
     found: () => "identical content",
     why: "One unit was read twice under two names, or the donor was cloned whole.",

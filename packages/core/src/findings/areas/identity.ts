@@ -19,6 +19,7 @@ export interface IdentityFindingFacts {
     readonly told: readonly Told[];
     readonly open: readonly Told[];
   };
+  "identity/sheet-unit-untold": { readonly units: number };
   "identity/one-source": { readonly subject: string; readonly told: readonly Told[] };
   "identity/machine-number-malformed": { readonly told: readonly Told[]; readonly problem: string };
   "identity/machine-number-check-digit": {
@@ -75,6 +76,17 @@ export const identityEntries: Entries<IdentityFindingFacts> = {
     found: ({ open }) => list(open),
     why: "The standards leave open whether these answers are this number; only the profile of the family can say.",
     next: "Find out which answer of the unit is this number and name it in the profile (answeredBy of the field), or give the tester's answer that is.",
+    since: "0.1.0",
+  },
+  "identity/sheet-unit-untold": {
+    severity: "review",
+    title: "Nothing says which unit of the job sheet this is",
+    says: ({ units }) =>
+      `the sheet lists ${units} units, and neither the command nor the image says which one was read`,
+    expected: () => "the side of the unit",
+    found: () => "none",
+    why: "No label and no tester's answer was compared.",
+    next: "Give the side of the unit with --side.",
     since: "0.1.0",
   },
   "identity/one-source": {

@@ -524,7 +524,7 @@ export const soundnessEntries: Entries<SoundnessFacts> = {
     severity: "review",
     title: "Bits turned towards erased from read to read",
     says: ({ bytes: size, bits, first }) =>
-      `${bits} bits in ${bytes(size)} turned, all towards erased memory, the first at ${formatAddress(first)}`,
+      `${bits} bits in ${bytes(size)} differ, all of them erased in the same one of the two reads, the first at ${formatAddress(first)}`,
     expected: () => "the same bytes in every read",
     found: ({ bits }) => `${bits} bits in one direction`,
     why: "Cells of an old part lose charge and read once so, once so; the read with fewer erased bits is nearer to the content.",

@@ -38,6 +38,7 @@ export interface UnitFacts {
     readonly expected: string;
     readonly found: string;
   };
+  "unit/holes-unconfirmed": { readonly region: string; readonly bytes: number; readonly first: number };
   "unit/region-blank": {
     readonly region: string;
     readonly role: string;
@@ -211,6 +212,17 @@ export const unitEntries: Entries<UnitFacts> = {
     found: ({ found }) => found,
     why: "One engine would be driven with what belongs to the other one, though every checksum may hold.",
     next: "Find out where the unit sits and which value is the right one; have its coding put right by the maker's own procedure.",
+    since: "0.1.0",
+  },
+  "unit/holes-unconfirmed": {
+    severity: "review",
+    title: "A file leaves out bytes that nothing says are erased",
+    says: ({ region, bytes: size, first }) =>
+      `${bytes(size)} of ${region} are not in the file, the first at ${formatAddress(first)}; they were taken as erased, and no checksum covers them`,
+    expected: ({ region }) => `all of ${region} in the file, or a checksum over it that holds`,
+    found: ({ bytes: size }) => `${bytes(size)} missing`,
+    why: "A lost row looks the same as one that was left out because it is erased.",
+    next: "Read the unit to a raw file, which leaves nothing out.",
     since: "0.1.0",
   },
   "unit/region-blank": {
