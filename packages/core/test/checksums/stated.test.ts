@@ -64,7 +64,7 @@ describe("a value that is stated outside of the image", () => {
 
   it("is told as stated and not as stored when it does not hold", () => {
     const checksums = factsOf([{ ...crc, value: "CBF43927" }]);
-    const coverage = { checksummed: 0, described: 0, uncovered: [] };
+    const coverage = { checksummed: 0, described: 0, covered: [], uncovered: [] };
     const judgement = checksumRules[0]?.judge({ declared: 1, checksums, coverage, regions: [] });
     if (judgement?.outcome !== "fail") throw new Error("expected a failure");
     const [mismatch] = judgement.findings;
