@@ -1,8 +1,10 @@
-import { askCheck, askVote, type CheckRequest, Refusal } from "@assay/core";
+import { askCheck, askVote, type CheckRequest, Refusal, subtract } from "@assay/core";
 import { accelerators } from "../accelerators.js";
 import { answer } from "../answer.js";
 import { onlyOnce, readInputs, readJob, readParts, readProfile } from "../inputs.js";
 import type { CommonOptions } from "../options.js";
+import { tell } from "../output.js";
+import { showAddress } from "../render/numbers.js";
 import { VERSION } from "../version.js";
 import type { World } from "../world.js";
 import { type ImageTarget, imageTarget, writeImage } from "../write-image.js";
@@ -31,12 +33,20 @@ export async function check(world: World, paths: readonly string[], wishes: Comm
     accelerators,
   };
   const target = imageTarget(world, wishes);
-  const report = target ? await voted(world, request, target) : askCheck(request);
+  const report = target ? await voted(world, request, target, wishes) : askCheck(request);
   return answer(world, report, wishes);
 }
 
 /** The report on the image that the reads vote for, after it was written to `target`. What was not settled is a hole in it. */
-async function voted(world: World, request: CheckRequest, target: ImageTarget) {
+async function voted(world: World, request: CheckRequest, target: ImageTarget, wishes: CommonOptions) {
   const { report, image } = askVote(request);
-  return { ...report, output: await writeImage(world, target, image) };
+  const [lacking] = image.bounds ? subtract([image.bounds], image.spans) : [];
+  if (target.format !== "raw" || !lacking) return { ...report, output: await writeImage(world, target, image) };
+  const where = `from ${showAddress(lacking.start)} on not every byte has a majority`;
+  await tell(
+    world,
+    [`${target.path}: not written, ${where}, and a raw file has no holes; --to intel-hex keeps them`],
+    wishes,
+  );
+  return { ...report, output: null };
 }

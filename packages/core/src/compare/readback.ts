@@ -2,6 +2,7 @@ import { common, normalised, type Span, subtract, totalLength } from "../bytes/s
 import type { ChecksumFacts } from "../checksums/measure.js";
 import { type Difference, differenceOf } from "../image/difference.js";
 import type { Image } from "../image/image.js";
+import { writtenIn } from "../unit/blank.js";
 import type { PlacedRegion, Unit } from "../unit/unit.js";
 import type { Explanation } from "./explanation.js";
 import { type DifferingPiece, piecesOf } from "./pieces.js";
@@ -41,6 +42,8 @@ export interface ReadbackComparison {
   /** Meant and not in the read; in the unit and not in what was meant, of the regions that it does not write itself. */
   readonly unread: readonly OneSidedRegion[];
   readonly unmeant: readonly OneSidedRegion[];
+  /** Regions of what a unit learns that read as erased where content was meant. */
+  readonly unlearnt: readonly { readonly region: string; readonly bytes: number; readonly first: Span }[];
 }
 
 /** What is needed besides the two images. */
@@ -87,11 +90,29 @@ export function compareReadback(intended: Image, read: Image, context: ReadbackC
     volatile: totalLength(common(runs, volatile)),
     cut: cut ?? other,
     faults: other ? [] : groupsOf(places, regions),
+    unlearnt: units && !cut ? unlearntIn(units.intended, units.read, erased) : [],
     unread: oneSided(difference.onlyFirst, regions, volatile),
     unmeant: units
       ? oneSided(difference.onlySecond, regions, volatile).filter(({ region }) => region !== undefined)
       : [],
   };
+}
+
+/** The share of what was meant that must read as erased: a unit that works changes what it learnt, and erases it seldom. */
+const unlearntShare = 0.5;
+
+function unlearntIn(intended: Unit, read: Unit, erased: number | undefined): ReadbackComparison["unlearnt"] {
+  return intended.regions.flatMap(({ name, role, spans }) => {
+    const meant = writtenIn(intended.image, spans, erased);
+    if (role !== "adaptation" || erased === undefined || !meant.first) return [];
+    let bytes = 0;
+    for (const { address, bytes: held } of spans.flatMap((span) => intended.image.within(span))) {
+      for (let i = 0; i < held.length; i++) {
+        if (held[i] !== erased && read.image.byteAt(address + i) === erased) bytes++;
+      }
+    }
+    return bytes >= unlearntShare * meant.bytes ? [{ region: name, bytes, first: meant.first }] : [];
+  });
 }
 
 /** What a list of runs has no room for: as one run, equal bytes and all. */

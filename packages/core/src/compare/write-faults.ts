@@ -1,5 +1,6 @@
 import { common, lengthOf, type Span, subtract, totalLength } from "../bytes/span.js";
 import type { Image } from "../image/image.js";
+import { writtenIn } from "../unit/blank.js";
 
 /** What a place looks like that does not hold what was meant. */
 export type WriteFault =
@@ -93,13 +94,12 @@ export function otherTailOf(
   const start = differing[0]?.start;
   const end = differing.at(-1)?.end;
   if (start === undefined || end === undefined) return undefined;
-  const tail = common(fixed, [{ start, end: 2 ** 32 }]);
-  let meant = 0;
-  for (const span of tail)
-    for (const { bytes } of intended.within(span)) for (const byte of bytes) if (byte !== erased) meant++;
+  const meantIn = (span: Span) => writtenIn(intended, common(fixed, [span]), erased).bytes;
+  const meant = meantIn({ start, end });
   const bytes = totalLength(differing);
-  const whole = fixed[0] !== undefined && fixed[0].start === start;
-  return !whole && meant >= tailLength && bytes >= tailShare * meant
+  // A write that broke off did well before, and did nothing after.
+  const brokeOff = meantIn({ start: 0, end: start }) >= tailLength && meantIn({ start: end, end: 2 ** 32 }) === 0;
+  return brokeOff && meant >= tailLength && bytes >= tailShare * meant
     ? { span: { start, end }, bytes, tail: "other" }
     : undefined;
 }

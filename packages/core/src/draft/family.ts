@@ -2,6 +2,7 @@ import { formatAddress } from "../bytes/hex.js";
 import { lengthOf, type Span, totalLength } from "../bytes/span.js";
 import { Refusal } from "../findings/refusal.js";
 import type { Image } from "../image/image.js";
+import { MEMORY_LIMIT } from "../profile/schema/profile.js";
 
 /** One read that a profile is drafted from. */
 export interface DraftRead {
@@ -107,6 +108,14 @@ function sharedSpans(reads: readonly DraftRead[]): readonly Span[] {
   }
   if (totalLength(spans) > mostBytes) {
     throw new Refusal("draft/too-large", `expected at most ${mostBytes} bytes in a read, got ${totalLength(spans)}`);
+  }
+  // A profile describes one memory: parts of one that lie far apart need a profile each.
+  const extent = (spans.at(-1)?.end ?? 0) - (spans[0]?.start ?? 0);
+  if (extent > MEMORY_LIMIT) {
+    throw new Refusal(
+      "draft/too-large",
+      `expected addresses within ${MEMORY_LIMIT} bytes of each other, got ${shown(spans)}`,
+    );
   }
   return spans;
 }

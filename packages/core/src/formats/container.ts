@@ -19,8 +19,8 @@ export interface Unpacked {
   readonly computed: number;
 }
 
-/** Bytes that may come out at any ratio. */
-const ANY_RATIO = 16 * 1024 * 1024;
+/** Bytes that may come out at any ratio: the largest usual part, which packs to next to nothing when it is mostly erased. */
+const ANY_RATIO = 64 * 1024 * 1024;
 
 /** Deflate makes at most 1032 bytes of one (a run of 258 in two bits). */
 const MOST_PER_BYTE = 1032;

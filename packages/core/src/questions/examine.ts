@@ -233,5 +233,7 @@ export function examineWithoutProfile(
 
 /** Whether a field's value concerns an owner or the single unit. */
 function isPrivate(field: Profile["fields"][number]): boolean {
+  // Nobody has confirmed yet what a drafted field is: it may be the owner's.
+  if (field.unconfirmed !== undefined) return true;
   return field.means === "immobiliser" || ["unit", "machine"].includes(belongingOf(field));
 }

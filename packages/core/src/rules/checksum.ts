@@ -1,5 +1,5 @@
-import { lengthOf, normalised, type Span, totalLength } from "../bytes/span.js";
-import type { Coverage, UncoveredRegion } from "../checksums/coverage.js";
+import { common, lengthOf, normalised, type Span, subtract, totalLength } from "../bytes/span.js";
+import { type Coverage, rolesThatMatter, type UncoveredRegion } from "../checksums/coverage.js";
 import type { ChecksumFacts } from "../checksums/measure.js";
 import { absenceText } from "../checksums/words.js";
 import { type Finding, finding } from "../findings/catalogue.js";
@@ -46,12 +46,31 @@ export const checksumRules: readonly Rule<ChecksumQuestion>[] = [
   },
   {
     id: "checksum/cover-what-matters",
-    judge: ({ checksums, coverage }) =>
+    judge: ({ checksums, coverage, regions }) =>
       checksums.length === 0
         ? { outcome: "not-applicable", because: "no checksum of the profile applies" }
-        : judgement([], coverage.uncovered.map(uncovered)),
+        : judgement([], coverage.uncovered.map(uncovered), orderUnseen(checksums, coverage, regions)),
   },
 ];
+
+/** The regions of which only sums cover some: they come out the same when words change places. */
+function orderUnseen(
+  checksums: readonly ChecksumFacts[],
+  { covered }: Coverage,
+  regions: readonly PlacedRegion[],
+): Finding[] {
+  const ordered = checksums
+    .filter(seesOrder)
+    .flatMap(({ covered: own, storedAt }) => (storedAt ? [...own, storedAt] : own));
+  const summed = regions.filter(
+    ({ role, spans }) => rolesThatMatter.includes(role) && common(subtract(spans, ordered), covered).length > 0,
+  );
+  return summed.length === 0 ? [] : [finding("checksum/order-unseen", { regions: summed.map(({ name }) => name) })];
+}
+
+function seesOrder({ kind, status }: ChecksumFacts): boolean {
+  return status === "holds" && (kind === "crc" || kind === "hash" || kind === "pair");
+}
 
 function further(code: "checksum/further-mismatches" | "checksum/further-unchecked", all: number): Finding[] {
   return all > toldOneByOne ? [finding(code, { count: all - toldOneByOne })] : [];

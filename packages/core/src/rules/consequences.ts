@@ -7,7 +7,7 @@ const readingValues =
   /^(unit\/(marks-fit|fields-readable|regions-written|all-described|on-its-side|values-of-its-side)|checksum\/|identity\/|release\/)/;
 /** What a read leaves open that ends before what is asked for. */
 const openByCut =
-  /^(unit\/(fields-unread|field-unreadable|region-unread|side-untold)|checksum\/(not-computable|uncovered)|identity\/.*(untold|unreadable)|release\/.*untold)$/;
+  /^(unit\/(fields-unread|field-unreadable|region-unread|side-untold)|checksum\/(not-computable|uncovered|order-unseen)|identity\/.*(untold|unreadable)|release\/.*untold)$/;
 
 /**
  * `checks` of one unit, without what only follows from one fault that explains it all: a fault of the whole read that

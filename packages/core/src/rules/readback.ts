@@ -40,6 +40,16 @@ export const readbackRules: readonly Rule<ReadbackQuestion>[] = [
     },
   },
   {
+    id: "readback/learnt-carried",
+    judge: ({ comparison: { unlearnt } }) =>
+      judgement(
+        [],
+        unlearnt.map(({ region, bytes, first }) =>
+          finding("readback/learnt-erased", { region, bytes }, { role: "readback", span: first, region }),
+        ),
+      ),
+  },
+  {
     id: "readback/all-compared",
     judge: ({ comparison: { unread, unmeant } }) =>
       judgement(

@@ -243,7 +243,8 @@ describe("the two halves of one display", () => {
 
   it("are a clear pair", () => {
     const report = ask(input("left", halves[0]), input("right", halves[1]));
-    expect(report.findings.map(({ code, detail }) => `${code}: ${detail}`)).toEqual([]);
+    // The sums of the standard see no order of bytes.
+    expect([...new Set(report.findings.map(({ code }) => code))]).toEqual(["checksum/order-unseen"]);
     expect(report.verdict).toBe("clear");
   });
 

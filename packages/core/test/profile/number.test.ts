@@ -72,4 +72,10 @@ describe("the compared form", () => {
     expect(comparableWord("1.12")).not.toBe(comparableWord("11.2"));
     expect(comparableWord(" v1.12  b\x00")).toBe("V1.12 B");
   });
+
+  it("are others when both have dots, at different places", () => {
+    expect(sameNumber("WB 11.2", "WB 1.12")).toBe(false);
+    expect(sameNumber("WB 11.2", "WB112")).toBe(true);
+    expect(sameNumber("0 281-010", "0281 010")).toBe(true);
+  });
 });

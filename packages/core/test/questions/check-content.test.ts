@@ -1,7 +1,10 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { recomputeChecksums } from "../../src/checksums/recompute.js";
+import { Refusal } from "../../src/findings/refusal.js";
+import { encode } from "../../src/formats/encode.js";
 import { Image } from "../../src/image/image.js";
+import { loadJobSheet } from "../../src/job/load.js";
 import { loadProfile } from "../../src/profile/load.js";
 import { askCheck } from "../../src/questions/check.js";
 import { fileAt, fileOf } from "./files.js";
@@ -39,5 +42,33 @@ describe("one unit by itself", () => {
     expect(found(0x38c00, new Uint8Array(0x100).fill(0xff))).toEqual([
       "unit/region-blank: all 256 bytes of immobiliser (immobiliser) are 0xFF",
     ]);
+  });
+});
+
+it("is in doubt when a file leaves out a row of what is its owner's, for a lost row looks the same", () => {
+  const rows = Image.of(port.segments).without([{ start: 0x38c20, end: 0x38c40 }]);
+  const read = fileOf("read", encode(rows, "intel-hex"));
+  const { verdict, findings } = askCheck({ reads: [read], profile, version: "0.0.0" });
+  expect(verdict).toBe("review");
+  expect(findings.find(({ code }) => code === "unit/holes-unconfirmed")?.detail).toMatch(
+    /^32 bytes of immobiliser are not in the file, the first at 0x00038C20/,
+  );
+});
+
+describe("a job sheet beside one unit", () => {
+  const sheet = (side: string) => {
+    const units = [{ side, label: { "software-number": "WB40S0407" } }, { side: "starboard" }];
+    return loadJobSheet(JSON.stringify({ job: "assay.job/1", machine: {}, units }));
+  };
+  const check = (side: string) =>
+    askCheck({ reads: [fileOf("read", whole())], profile, job: sheet(side), version: "0.0.0" });
+  const whole = () => port.read({ start: 0, end: 0x40000 }) as Uint8Array;
+
+  it("is held against the unit that says of itself which one it is", () => {
+    expect(check("port").findings.map(({ code }) => code)).toContain("identity/sources-disagree");
+  });
+
+  it("is refused when it names a side that the profile does not know", () => {
+    expect(() => check("Port")).toThrow(Refusal);
   });
 });

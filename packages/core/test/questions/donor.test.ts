@@ -103,6 +103,7 @@ describe("stops", () => {
       ["donor/same-unit"],
     ],
     ["for the twin given as donor", { donor: read("donor", "port.hex") }, ["donor/same-file"]],
+    ["for the twin read once more as donor", { donor: read("donor", "port-read-2.bin") }, ["donor/same-unit"]],
     [
       "for source and donor exchanged",
       { source: read("source", "donor-same.s19"), donor: read("donor", "starboard.bin") },

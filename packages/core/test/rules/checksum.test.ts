@@ -44,11 +44,20 @@ it("the rules have the names by which they are known", () => {
 });
 
 describe("stored values", () => {
-  it("pass when they hold", () => {
-    expect(answers([program], sound([program]))).toEqual([
-      { outcome: "pass", findings: [] },
-      { outcome: "pass", findings: [] },
-    ]);
+  it("pass when they hold, and it is told that a sum sees no order", () => {
+    const [holds, cover] = answers([program], sound([program]));
+    expect(holds).toEqual({ outcome: "pass", findings: [] });
+    expect(cover).toMatchObject({ outcome: "pass", findings: [{ code: "checksum/order-unseen" }] });
+    expect(says(cover?.findings[0])).toBe(
+      "of program a part is covered by nothing but sums, which come out the same when words change places",
+    );
+  });
+
+  it("leave no order unseen where a CRC looks", () => {
+    const checked = { ...program, algorithm: "CRC-16/XMODEM", stored: { at: 98, bytes: 2 } };
+    const [holds, cover] = answers([checked], sound([checked]));
+    expect(holds?.outcome).toBe("pass");
+    expect(cover?.findings.map(({ code }) => code)).not.toContain("checksum/order-unseen");
   });
 
   it("fail when one does not, with the place and both values", () => {
@@ -132,6 +141,7 @@ describe("what matters", () => {
           facts: { region: "program", role: "program", bytes: 4, of: 64, first: 60 },
           where: [{ span: { start: 60, end: 64 }, region: "program" }],
         },
+        { code: "checksum/order-unseen" },
       ],
     });
     expect(says(cover?.findings[0])).toBe(

@@ -29,6 +29,7 @@ export interface ChecksumFindingFacts {
     readonly of: number;
     readonly first: number;
   };
+  "checksum/order-unseen": { readonly regions: readonly string[] };
 }
 
 const bytes = (count: number) => (count === 1 ? "1 byte" : `${count} bytes`);
@@ -123,6 +124,15 @@ export const checksumEntries: Entries<ChecksumFindingFacts> = {
     found: ({ bytes: size, of }) => bytes(of - size),
     why: "A damaged or changed byte there would not show in this image alone.",
     next: "Compare several reads of the unit, or hold the image against one that is known to be good.",
+    since: "0.1.0",
+  },
+  "checksum/order-unseen": {
+    severity: "note",
+    title: "Only sums stand over part of what matters",
+    says: ({ regions }) =>
+      `of ${regions.join(", ")} a part is covered by nothing but sums, which come out the same when words change places`,
+    why: "A sum sees a changed byte, and not that two words or blocks stand in each other's place.",
+    next: "Hold the image against a read of another unit with the same software, or against a listed release.",
     since: "0.1.0",
   },
 };

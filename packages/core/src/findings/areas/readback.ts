@@ -38,6 +38,7 @@ export interface ReadbackFacts {
   "readback/not-read": OneSidedFacts;
   "readback/not-meant": OneSidedFacts;
   "readback/nothing-compared": Record<never, never>;
+  "readback/learnt-erased": { readonly region: string; readonly bytes: number };
   "readback/files-identical": { readonly sha256: string };
   "readback/unit-wrote": { readonly bytes: number };
 }
@@ -172,6 +173,17 @@ export const readbackEntries: Entries<ReadbackFacts> = {
     why: "One file is for another base address, or holds another part of the memory.",
     next: "Give the base address of raw files with --base.",
     since,
+  },
+  "readback/learnt-erased": {
+    severity: "review",
+    title: "What the unit had learnt reads as erased",
+    says: ({ region, bytes: size }) =>
+      `region ${region}: ${size === 1 ? "1 byte" : `${size} bytes`} that were meant to hold something read as erased memory`,
+    expected: ({ region }) => `in ${region} what was meant, or what the unit made of it since`,
+    found: ({ bytes: size }) => `${size} erased`,
+    why: "The pages may not have been programmed; or the unit cleared what it had learnt at its first start.",
+    next: "Read the unit again before its first start. When it was started already, ask whether its kind begins anew then.",
+    since: "0.1.0",
   },
   "readback/files-identical": {
     severity: "note",

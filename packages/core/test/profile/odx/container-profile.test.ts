@@ -45,7 +45,11 @@ describe("the profile in a container", () => {
       { name: "code-crc32", status: "holds", stored: "cbf43926" },
       { name: "data-sum16", status: "holds", stored: "0078" },
     ]);
-    expect(report.findings.map(({ code }) => code)).toEqual(["unit/profile-leaves-out", "checksum/uncovered"]);
+    expect(report.findings.map(({ code }) => code)).toEqual([
+      "unit/profile-leaves-out",
+      "checksum/uncovered",
+      "checksum/order-unseen",
+    ]);
     expect(report.inputs[0]?.format).toBe("odx-f");
   });
 
