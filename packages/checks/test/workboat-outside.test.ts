@@ -48,7 +48,7 @@ describe("the releases in the profile", () => {
   it("tell the changed byte whose checksum was corrected", () => {
     const { verdict, findings } = check("starboard-one-byte.bin");
     expect(verdict).toBe("stop");
-    expect(findings.map(({ code }) => code)).toEqual(["release/content-changed"]);
+    expect(findings.map(({ code }) => code)).toContain("release/content-changed");
   });
 });
 
