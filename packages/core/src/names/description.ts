@@ -1,4 +1,5 @@
 import { MEMORY_END, type Span } from "../bytes/span.js";
+import { Refusal } from "../findings/refusal.js";
 import { type A2lBlock, readA2lBlocks } from "./a2l-blocks.js";
 import { behind, countIn, numberIn } from "./a2l-number.js";
 import { type Alignments, alignmentsIn } from "./a2l-types.js";
@@ -76,6 +77,9 @@ export function readMeasurementDescription(
       else further++;
     },
   });
+  if (!/\/(begin|include)/.test(text) && layouts.size + objects.length === 0) {
+    throw new Refusal("names/invalid", "expected a measurement description, with /begin in it, got another text");
+  }
   const leftOut = [...missing].map((path) => `the file ${path.slice(0, 80)}, which is to be read in its place`);
   if (further > 0) leftOut.push(`${further} objects above ${MOST_OBJECTS}`);
   const named: NamedObject[] = [];

@@ -78,7 +78,9 @@ describe("a measurement description", () => {
     const vendor = `/begin IF_DATA X ${"/begin Y 1 /end Y ".repeat(10_000)} /end IF_DATA`;
     expect(readMeasurementDescription(text.replace("/end MOD_PAR", `${vendor} /end MOD_PAR`)).objects).toHaveLength(8);
     expect(readMeasurementDescription(`${text}\n/include "more.aml"`).leftOut[0]).toContain("more.aml");
-    expect(readMeasurementDescription("").objects).toEqual([]);
+    for (const other of ["", "{}"]) {
+      expect(() => readMeasurementDescription(other)).toThrow(/expected a measurement description/);
+    }
   });
 
   it(`of any text is read or refused (seed ${seed})`, () => {
