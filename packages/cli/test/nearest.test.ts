@@ -16,8 +16,7 @@ it("does not guess at what is far from all of them", () => {
   expect(nearest("", names)).toBeUndefined();
 });
 
-it("takes no time on a long text", () => {
-  const began = performance.now();
-  nearest("a".repeat(1_000_000), names);
-  expect(performance.now() - began).toBeLessThan(500);
+// What grows with the square of the text would not come to its end.
+it("is not held up by a long text", () => {
+  expect(nearest("a".repeat(10_000_000), names)).toBeUndefined();
 });

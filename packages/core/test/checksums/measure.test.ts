@@ -411,9 +411,7 @@ describe("the cost of checksums", () => {
     }));
     const regions = [{ name: "all", role: "program", over: [{ start: 0, length: "4M" }] }];
     const unit = describeUnit(imageOf(bytes), profileWith(checksums, { regions }));
-    const before = performance.now();
     expect(measureChecksums(unit)).toHaveLength(60);
-    expect(performance.now() - before).toBeLessThan(10_000);
   });
 
   it("does not grow with the ranges that a profile asks for", () => {
@@ -423,7 +421,6 @@ describe("the cost of checksums", () => {
       gaps: { fill: 0 },
       stored: { at: 0 },
     };
-    const before = performance.now();
     const facts = measureOne({ ...checksum, inside: "leave-out" }, imageOf(content(32)));
     expect(facts).toMatchObject({ status: "absent", absence: { kind: "effort" } });
     const fields = [{ name: "far", type: "unsigned", at: 0, length: 4, order: "big" }];
@@ -436,7 +433,6 @@ describe("the cost of checksums", () => {
     }));
     const unit = describeUnit(imageOf([0x0f, 0xff, 0xff, 0xff, 1]), profileWith(many, { fields }));
     expect(measureChecksums(unit).filter(({ absence }) => absence?.kind === "effort")).toHaveLength(499);
-    expect(performance.now() - before).toBeLessThan(2000);
   });
 });
 

@@ -11,24 +11,22 @@ const bytesOf = (text: string) => fromLatin1(text) as Uint8Array;
 const codesOf = ({ findings }: ReturnType<typeof decode>) => findings.map(({ code }) => code);
 const one = Uint8Array.of(0x5a);
 
-/** What `work` takes in milliseconds, and in bytes of array buffers that it allocated and kept. */
-function costOf<T>(work: () => T): { result: T; time: number; kept: number } {
+/** What `work` comes to, and the bytes of array buffers that it allocated and kept. */
+function costOf<T>(work: () => T): { result: T; kept: number } {
   const before = process.memoryUsage().arrayBuffers;
-  const start = performance.now();
   const result = work();
-  return { result, time: performance.now() - start, kept: process.memoryUsage().arrayBuffers - before };
+  return { result, kept: process.memoryUsage().arrayBuffers - before };
 }
 
 describe("a file made to exhaust its reader", () => {
   it("of 56 bytes with two records 4 GiB apart costs nothing", () => {
     const bytes = bytesOf(":0100000000FF\n:02000004FFFFFC\n:01FFFF00FF02\n:00000001FF\n");
-    const { result, time, kept } = costOf(() => decode(bytes));
+    const { result, kept } = costOf(() => decode(bytes));
     expect(bytes).toHaveLength(56);
     expect(result.image.spans).toEqual([
       { start: 0, end: 1 },
       { start: 2 ** 32 - 1, end: 2 ** 32 },
     ]);
-    expect(time).toBeLessThan(1000);
     expect(kept).toBeLessThan(2 ** 20);
   });
 
@@ -37,26 +35,18 @@ describe("a file made to exhaust its reader", () => {
     const base = (upper: number) => `${hexRecord(4, 0, Uint8Array.of(upper >> 8, upper & 0xff))}\n`;
     const pages = Array.from({ length: 2 ** 16 }, (_, upper) => base(upper) + page);
     const bytes = bytesOf(`${pages.join("")}:00000001FF\n`);
-    const { result, time, kept } = costOf(() => decodeIntelHex(bytes));
+    const { result, kept } = costOf(() => decodeIntelHex(bytes));
     expect(result.image.segments).toHaveLength(2 ** 17);
     expect(codesOf(result)).toEqual(["file/too-scattered"]);
     expect(result.findings[0]?.facts).toEqual({ kept: 2 ** 17, runs: 2 ** 20 - 2 ** 17, bytes: 2 ** 20 - 2 ** 17 });
     expect(kept).toBeLessThan(64 * 2 ** 20 + 3 * bytes.length);
-    expect(time).toBeLessThan(20_000);
   });
 
-  it("with its records in reverse is read in the same time per record", () => {
-    const file = (count: number) =>
-      bytesOf(
-        Array.from({ length: count }, (_, i) => sRecord(3, 4 * (count - i), Uint8Array.of(1, 2, 3, 4))).join("\n"),
-      );
-    const timeOf = (bytes: Uint8Array) =>
-      Math.min(...[1, 2, 3, 4, 5].map(() => costOf(() => decodeSRecord(bytes)).time));
-    const [small, large] = [file(20_000), file(40_000)];
-    const ratio = () => timeOf(large) / timeOf(small);
-    // 2.3 is the goal on a machine at rest; one that does other work gets three tries and some room.
-    expect(Math.min(ratio(), ratio(), ratio())).toBeLessThan(3);
-    expect(decodeSRecord(small).image.segments).toHaveLength(1);
+  it("with its records in reverse comes to its end: what grew with their square would not", () => {
+    const count = 500_000;
+    const records = Array.from({ length: count }, (_, i) => sRecord(3, 4 * (count - i), Uint8Array.of(1, 2, 3, 4)));
+    const { image } = decodeSRecord(bytesOf(records.join("\n")));
+    expect(image.spans).toEqual([{ start: 4, end: 4 * count + 4 }]);
   });
 
   it.each([
@@ -71,20 +61,18 @@ describe("a file made to exhaust its reader", () => {
   ])("of 10 MB without a line end is given up, not copied: %s", (_name, unit) => {
     const bytes = bytesOf(unit.repeat(10_000_000 / unit.length));
     for (const read of [decodeIntelHex, decodeSRecord]) {
-      const { result, time } = costOf(() => read(bytes));
+      const { result } = costOf(() => read(bytes));
       expect(result.findings.length).toBeLessThan(110);
       expect(codesOf(result)).toContain("file/empty");
-      expect(time).toBeLessThan(20_000);
     }
     expect(decode(bytes).format).toBe("raw");
   });
 
   it("of whole records without any line end is read whole", () => {
     const record = hexRecord(0, 0x100, new Uint8Array(16).fill(7));
-    const { result, time } = costOf(() => decodeIntelHex(bytesOf(`${record.repeat(50_000)}:00000001FF`)));
+    const { result } = costOf(() => decodeIntelHex(bytesOf(`${record.repeat(50_000)}:00000001FF`)));
     expect(codesOf(result)).toEqual(["intel-hex/records-share-line", "file/overlap-equal"]);
     expect(result.image.length).toBe(16);
-    expect(time).toBeLessThan(10_000);
     const shared = decodeSRecord(bytesOf(sRecord(1, 0, one).repeat(3) + sRecord(9, 0, new Uint8Array(0))));
     expect(codesOf(shared)).toEqual(["s-record/records-share-line", "file/overlap-equal"]);
   });

