@@ -39,6 +39,7 @@ export const thresholds = {
   orderDeviations: 8.5,
   orderLegible: 0.08,
   doubtfulDeviations: 6.5,
+  pairsForLines: 1600,
   lineFeeds: 0.98,
   lineFeedsLeast: 6,
   missing: 5,
@@ -209,9 +210,11 @@ function orderSymptoms({ order, pieces }: Statistics): Symptom[] {
   const symptoms: Symptom[] = [];
   const { best } = order;
   if (best && legible(best) >= thresholds.orderLegible && best.deviations >= thresholds.doubtfulDeviations) {
-    const sure = best.gain >= thresholds.orderGain && best.deviations >= thresholds.orderDeviations;
-    const { correction, gain, pairs, legibility } = best;
-    const facts = evidence(gain, thresholds.orderGain, pairs);
+    const pairs = best.correction.kind === "exchange-data-lines" ? thresholds.pairsForLines : 0;
+    const sure =
+      best.gain >= thresholds.orderGain && best.deviations >= thresholds.orderDeviations && best.pairs >= pairs;
+    const { correction, gain, legibility } = best;
+    const facts = evidence(gain, thresholds.orderGain, best.pairs);
     symptoms.push(
       ...(sure
         ? orderSymptom(correction, legibility.family, facts)
