@@ -33,6 +33,17 @@ describe("reads that are of two units", () => {
     expect(report.findings.map(({ code }) => code)).toContain("soundness/reads-of-two-units");
   });
 
+  it("stop a vote also when a wrong bit elsewhere keeps one of them from being sound", () => {
+    const bytes = (again.decoded.image.read({ start: 0, end: 0x40000 }) as Uint8Array).slice();
+    bytes[0x4bb5] = (bytes[0x4bb5] as number) ^ 1;
+    const other = (starboard.decoded.image.read({ start: 0, end: 0x40000 }) as Uint8Array).slice();
+    other[0x3a000] = (other[0x3a000] as number) ^ 0xff;
+    const reads = [fileOf("read-1", bytes), starboard, fileOf("read-3", other)];
+    const { report } = askVote({ reads, ...known });
+    expect(report.verdict).toBe("stop");
+    expect(report.findings.map(({ code }) => code)).toContain("soundness/reads-of-two-units");
+  });
+
   it("are masked where that is asked", () => {
     for (const report of [
       askCheck({ reads: [port, starboard], private: true, ...known }),

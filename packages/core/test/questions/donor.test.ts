@@ -384,3 +384,22 @@ describe("what belongs to an owner", () => {
     }
   });
 });
+
+it("is in doubt when a family without serial numbers gives the twin or the source, read once more, as donor", () => {
+  const text = JSON.parse(profileText);
+  text.fields = text.fields.filter(({ name }: { name: string }) => name !== "serialNumber");
+  text.pair.rules = text.pair.rules.filter(({ name }: { name: string }) => name !== "own-serial");
+  const known = loadProfile(JSON.stringify(text));
+  const alike = (report: Report) =>
+    report.findings.flatMap(({ code, detail }) => (code === "donor/contents-identical" ? [detail] : []));
+  const again = ask({ profile: known, donor: read("donor", "port-read-2.bin") }).report;
+  expect(again.verdict).not.toBe("clear");
+  expect(alike(again)).toEqual(["donor and twin differ in nothing but what a unit writes by itself"]);
+  const worn = fileOf(
+    "donor",
+    withByte(contentOf("starboard.bin"), 0x3a000, (old) => old ^ 1),
+  );
+  const source = ask({ profile: known, donor: worn }).report;
+  expect(source.verdict).not.toBe("clear");
+  expect(alike(source)).toEqual(["donor and source differ in nothing but what a unit writes by itself"]);
+});
