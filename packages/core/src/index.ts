@@ -10,6 +10,7 @@ export * from "./algorithms/sum-catalogue.js";
 export * from "./bytes/hex.js";
 export * from "./bytes/span.js";
 export * from "./bytes/text.js";
+export * from "./checksums/facts.js";
 export * from "./checksums/measure.js";
 export * from "./checksums/recompute.js";
 export { type Composition, compose } from "./compose/compose.js";

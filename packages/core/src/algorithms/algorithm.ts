@@ -23,6 +23,11 @@ export interface Algorithm {
   readonly width: number;
   /** The length of what is fed must be a multiple of so many bytes: `value` throws a RangeError where it is not. */
   readonly multipleOf: number;
+  /**
+   * Whether the value depends on the order of single bytes, however they are exchanged. A sum does not, nor do two sums of
+   * wider words: modulo 2**16 - 1 the sum of words with their bytes exchanged is the sum with its bytes exchanged.
+   */
+  readonly ordered: boolean;
   start(): Running;
 }
 
@@ -99,6 +104,7 @@ const makers: ReadonlyMap<string, Maker> = new Map(
         kind: "hash",
         width,
         multipleOf: 1,
+        ordered: true,
         start: () => new HashRunning(digest(name)),
       }),
     })),
@@ -111,7 +117,14 @@ function keyOf(name: string): string {
 
 function crcAlgorithm(model: CrcModel, { crc32 }: Accelerators): Algorithm {
   const engine = new CrcEngine(model, crc32);
-  return { name: model.name, kind: "crc", width: model.width, multipleOf: 1, start: () => engine.start() };
+  return {
+    name: model.name,
+    kind: "crc",
+    width: model.width,
+    multipleOf: 1,
+    ordered: true,
+    start: () => engine.start(),
+  };
 }
 
 function parametersOf({ width, poly, init, refin, refout, xorout }: Omit<CrcModel, "name">): string {
@@ -123,6 +136,7 @@ function parametersOf({ width, poly, init, refin, refout, xorout }: Omit<CrcMode
 const kinds = { add: "sum", xor: "xor", pair: "pair", rotate: "rotating-sum" } as const;
 
 function sumAlgorithm(row: SumRow): Algorithm {
-  const { name, method, width, multipleOf = 1 } = row;
-  return { name, kind: kinds[method], width, multipleOf, start: () => startSum(row) };
+  const { name, method, width, word, multipleOf = 1 } = row;
+  const ordered = method === "pair" && word === 1;
+  return { name, kind: kinds[method], width, multipleOf, ordered, start: () => startSum(row) };
 }

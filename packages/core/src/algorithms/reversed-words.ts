@@ -10,6 +10,7 @@ export function withReversedWords(algorithm: Algorithm, size: 2 | 4 | 8): Algori
     name: algorithm.name,
     kind: algorithm.kind,
     width: algorithm.width,
+    ordered: algorithm.ordered,
     multipleOf: Math.max(size, algorithm.multipleOf), // both are powers of two
     start: () => new ReversedRunning(algorithm.start(), size),
   };

@@ -1,7 +1,7 @@
 import { common, normalised, type Span, subtract, totalLength } from "../bytes/span.js";
 import type { Role } from "../profile/schema/region.js";
 import type { Unit } from "../unit/unit.js";
-import type { ChecksumFacts } from "./measure.js";
+import { type ChecksumFacts, spansOf } from "./facts.js";
 
 /** Roles whose content decides what a machine does, so that a change in it must not go unseen. */
 export const rolesThatMatter: readonly Role[] = ["boot", "program", "calibration", "coding"];
@@ -32,11 +32,7 @@ export function coverageOf(unit: Unit, facts: readonly ChecksumFacts[]): Coverag
   const known = unit.read.spans;
   const length = totalLength(known);
   const shareOf = (spans: readonly Span[]) => (length === 0 ? 0 : totalLength(common(spans, known)) / length);
-  const covered = normalised(
-    facts
-      .filter(({ status }) => status === "holds")
-      .flatMap((checksum) => (checksum.storedAt ? [...checksum.covered, checksum.storedAt] : checksum.covered)),
-  );
+  const covered = normalised(facts.filter(({ status }) => status === "holds").flatMap(spansOf));
   return {
     checksummed: shareOf(covered),
     covered,

@@ -4,8 +4,8 @@ import { normalised, type Span, subtract } from "../bytes/span.js";
 import type { StatedChecksum, StatedNumber } from "../profile/schema/checksum.js";
 import { allSpansOf } from "../unit/place.js";
 import type { Unit } from "../unit/unit.js";
+import { type ChecksumFacts, tellingWidth } from "./facts.js";
 import { feedOf, isSpan, valueFrom } from "./feed.js";
-import type { ChecksumFacts } from "./measure.js";
 import { effortFor } from "./placed.js";
 
 /** The checksums that the unit's profile states itself, measured. Nothing of them is stored in the image. */
@@ -25,7 +25,7 @@ function measure(
   effort: number,
 ): { readonly facts: ChecksumFacts; readonly length: number } {
   const algorithm = algorithmOf(rule.algorithm, accelerators);
-  const { name, kind, width } = algorithm;
+  const { name, kind, width, ordered } = algorithm;
   const stored = formatValue(BigInt(`0x${rule.value}`), width);
   const base = {
     name: rule.name,
@@ -33,6 +33,7 @@ function measure(
     algorithm: name,
     kind,
     width,
+    ordered,
     stated: true,
     stored,
     covered: [],
@@ -53,9 +54,6 @@ function measure(
   const status = computed === stored ? "holds" : "fails";
   return { facts: { ...base, covered: pieces.filter(isSpan), computed, status }, length };
 }
-
-/** Bits of a value that tells one software from another: one of fewer is met by chance too often. */
-const tellingWidth = 16;
 
 /**
  * The numbers that the profile states of regions that are known to hold what it speaks of: stated values of 16 bits or

@@ -1,5 +1,5 @@
 import { common, normalised, type Span, subtract, totalLength } from "../bytes/span.js";
-import type { ChecksumFacts } from "../checksums/measure.js";
+import type { ChecksumFacts } from "../checksums/facts.js";
 import { type Difference, differenceOf } from "../image/difference.js";
 import type { Image } from "../image/image.js";
 import { writtenIn } from "../unit/blank.js";

@@ -1,6 +1,7 @@
 import type { Accelerators } from "../algorithms/algorithm.js";
 import { common, contains, lengthOf, overlap, type Span } from "../bytes/span.js";
-import { type ChecksumFacts, measureChecksums } from "../checksums/measure.js";
+import { type ChecksumFacts, spansOf } from "../checksums/facts.js";
+import { measureChecksums } from "../checksums/measure.js";
 import { type LeftReason, recomputeChecksums } from "../checksums/recompute.js";
 import { Image, type Segment } from "../image/image.js";
 import type { Origin } from "../profile/schema/donor.js";
@@ -101,7 +102,6 @@ function segmentsOf({ origin, spans }: PlanPart, source: Unit, donor: Unit): Seg
 function mixedChecksums(plan: Plan, checksums: readonly ChecksumFacts[]): readonly ChecksumFacts[] {
   const originsOf = (spans: readonly Span[]) =>
     new Set<Origin>(plan.parts.filter((part) => common(part.spans, spans).length > 0).map(({ origin }) => origin));
-  const spansOf = ({ covered, storedAt }: ChecksumFacts) => (storedAt ? [...covered, storedAt] : covered);
   const mixed = new Set(checksums.filter((one) => originsOf(spansOf(one)).size > 1));
   for (const one of mixed) {
     const { storedAt } = one;

@@ -1,7 +1,8 @@
 import type { Accelerators } from "../algorithms/algorithm.js";
 import { type Span, subtract } from "../bytes/span.js";
 import { type Coverage, coverageOf } from "../checksums/coverage.js";
-import { type ChecksumFacts, measureChecksums } from "../checksums/measure.js";
+import { type ChecksumFacts, spansOf } from "../checksums/facts.js";
+import { measureChecksums } from "../checksums/measure.js";
 import { vouchedNumbers } from "../checksums/stated.js";
 import { sideOf, toldBy } from "../compare/sides.js";
 import { type FindingCode, finding } from "../findings/catalogue.js";
@@ -188,10 +189,7 @@ function withoutOverlooked(
         (reading) => !fields.has(reading.field.name) && !("span" in reading && inside([reading.span])),
       ),
     },
-    checksums: checksums.filter(
-      ({ absence, covered, storedAt }) =>
-        absence?.kind !== "blank" || !inside(storedAt ? [...covered, storedAt] : covered),
-    ),
+    checksums: checksums.filter((checksum) => checksum.absence?.kind !== "blank" || !inside(spansOf(checksum))),
     coverage: {
       ...coverage,
       uncovered: coverage.uncovered

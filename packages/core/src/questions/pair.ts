@@ -1,5 +1,5 @@
 import type { Accelerators } from "../algorithms/algorithm.js";
-import type { ChecksumFacts } from "../checksums/measure.js";
+import type { ChecksumFacts } from "../checksums/facts.js";
 import type { FollowingChecksum } from "../compare/explanation.js";
 import { comparePair } from "../compare/pair.js";
 import { sideNames, toldBy } from "../compare/sides.js";

@@ -1,14 +1,12 @@
 import type { Accelerators } from "../algorithms/algorithm.js";
 import { totalLength } from "../bytes/span.js";
-import { type ChecksumFacts, measureChecksums } from "../checksums/measure.js";
+import { type ChecksumFacts, tellingWidth } from "../checksums/facts.js";
+import { measureChecksums } from "../checksums/measure.js";
 import type { Image } from "../image/image.js";
 import type { Profile } from "../profile/schema/profile.js";
 import { arrangedImage, correctionsOf } from "../soundness/arranged.js";
 import type { ProvedOrder } from "../soundness/measure.js";
 import { describeUnit, type Unit } from "../unit/unit.js";
-
-/** Checksums of fewer bits hold by chance too often to prove anything. */
-const telling = 16;
 
 /** So many more bits must agree than as the read stands: a few hundred orders are tried. */
 const enough = 32;
@@ -51,7 +49,9 @@ export function provedOrder(
 /** The profile with the one failing checksum that is computed soonest: it rules out nearly every order by itself. */
 function probeOf(profile: Profile, checksums: readonly ChecksumFacts[]) {
   const cost = ({ covered }: ChecksumFacts) => totalLength(covered);
-  const failing = checksums.filter(({ width, status, stated }) => width >= telling && status === "fails" && !stated);
+  const failing = checksums.filter(
+    ({ width, status, stated }) => width >= tellingWidth && status === "fails" && !stated,
+  );
   const [first] = [...failing].sort((a, b) => cost(a) - cost(b));
   const rules = profile.checksums.filter(({ name }) => name === first?.rule);
   return {
@@ -63,7 +63,7 @@ function probeOf(profile: Profile, checksums: readonly ChecksumFacts[]) {
 
 /** How far the marks and checksums agree with what is there. */
 function agreementOf({ fields }: Unit, checksums: readonly ChecksumFacts[]) {
-  const told = checksums.filter(({ width, status, stated }) => width >= telling && status !== "absent" && !stated);
+  const told = checksums.filter(({ width, status, stated }) => width >= tellingWidth && status !== "absent" && !stated);
   const holding = told.filter(({ status }) => status === "holds");
   const marks = fields.flatMap((one) => (one.field.equals !== undefined && one.status === "read" ? [one.bytes] : []));
   return {
@@ -71,6 +71,6 @@ function agreementOf({ fields }: Unit, checksums: readonly ChecksumFacts[]) {
     holding: holding.length,
     failing: told.length - holding.length,
     /** Whether one holds that depends on the order of the bytes. */
-    ordered: holding.some(({ kind }) => kind === "crc" || kind === "hash"),
+    ordered: holding.some(({ ordered }) => ordered),
   };
 }

@@ -1,5 +1,5 @@
 import type { Coverage } from "../checksums/coverage.js";
-import type { ChecksumFacts } from "../checksums/measure.js";
+import type { ChecksumFacts } from "../checksums/facts.js";
 import type { Fingerprint } from "../fingerprint/fingerprint.js";
 import { reportSpan } from "../report/assemble.js";
 import type { ReportChecksum, ReportImage } from "../report/schema.js";

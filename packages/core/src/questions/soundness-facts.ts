@@ -1,5 +1,4 @@
-import type { Span } from "../bytes/span.js";
-import type { ChecksumFacts } from "../checksums/measure.js";
+import { type ChecksumFacts, spansOf, tellingWidth } from "../checksums/facts.js";
 import { type Decoded, isBare } from "../formats/decoded.js";
 import type { Image } from "../image/image.js";
 import { sizesOf } from "../profile/check.js";
@@ -10,9 +9,6 @@ import { type SoundnessQuestion, soundnessQuestion } from "../rules/soundness.js
 import { kindRunsOf } from "../soundness/kinds.js";
 import { type HeldSpan, measureSoundness, type ProvedOrder } from "../soundness/measure.js";
 import type { Unit } from "../unit/unit.js";
-
-/** Checksums of fewer bits hold by chance too often to contradict anything. */
-const telling = 16;
 
 /** What the rules on soundness are asked of: the read alone, of which no profile says anything. */
 export function soundnessOfRead(
@@ -63,12 +59,7 @@ export function contentOf(image: Image): NonNullable<ReportImage["content"]> {
 
 /** What `checksum` proves to be as it was written. A value of nothing but 00 or FF is what blank memory has too. */
 export function heldBy(checksum: ChecksumFacts): readonly HeldSpan[] {
-  const { status, width, kind, stored = "" } = checksum;
-  if (status !== "holds" || width < telling || /^(0+|f+)$/.test(stored)) return [];
-  const ordered = kind === "crc" || kind === "hash" || kind === "pair";
+  const { status, width, ordered, stored = "" } = checksum;
+  if (status !== "holds" || width < tellingWidth || /^(0+|f+)$/.test(stored)) return [];
   return spansOf(checksum).map((span) => ({ ...span, ordered }));
-}
-
-function spansOf({ covered, storedAt }: ChecksumFacts): readonly Span[] {
-  return storedAt ? [...covered, storedAt] : covered;
 }

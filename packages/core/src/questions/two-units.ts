@@ -1,5 +1,5 @@
 import { type Span, subtract } from "../bytes/span.js";
-import type { ChecksumFacts } from "../checksums/measure.js";
+import type { ChecksumFacts } from "../checksums/facts.js";
 import type { OwnValue } from "../rules/reads.js";
 import { fieldNamed, type Unit } from "../unit/unit.js";
 

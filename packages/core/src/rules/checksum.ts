@@ -1,6 +1,6 @@
 import { common, lengthOf, normalised, type Span, subtract, totalLength } from "../bytes/span.js";
 import { type Coverage, rolesThatMatter, type UncoveredRegion } from "../checksums/coverage.js";
-import type { ChecksumFacts } from "../checksums/measure.js";
+import { type ChecksumFacts, spansOf } from "../checksums/facts.js";
 import { absenceText } from "../checksums/words.js";
 import { type Finding, finding } from "../findings/catalogue.js";
 import type { Place } from "../findings/finding.js";
@@ -53,23 +53,17 @@ export const checksumRules: readonly Rule<ChecksumQuestion>[] = [
   },
 ];
 
-/** The regions of which only sums cover some: they come out the same when words change places. */
+/** The regions of which only sums cover some: they can come out the same when bytes change places. */
 function orderUnseen(
   checksums: readonly ChecksumFacts[],
   { covered }: Coverage,
   regions: readonly PlacedRegion[],
 ): Finding[] {
-  const ordered = checksums
-    .filter(seesOrder)
-    .flatMap(({ covered: own, storedAt }) => (storedAt ? [...own, storedAt] : own));
+  const ordered = checksums.filter((one) => one.status === "holds" && one.ordered).flatMap(spansOf);
   const summed = regions.filter(
     ({ role, spans }) => rolesThatMatter.includes(role) && common(subtract(spans, ordered), covered).length > 0,
   );
   return summed.length === 0 ? [] : [finding("checksum/order-unseen", { regions: summed.map(({ name }) => name) })];
-}
-
-function seesOrder({ kind, status }: ChecksumFacts): boolean {
-  return status === "holds" && (kind === "crc" || kind === "hash" || kind === "pair");
 }
 
 function further(code: "checksum/further-mismatches" | "checksum/further-unchecked", all: number): Finding[] {

@@ -156,6 +156,47 @@ describe("what the platform computes", () => {
   });
 });
 
+describe("the order of bytes", () => {
+  const data = randomFrom(seed).bytes(4096);
+  const moved = [
+    ["words", (at: number) => at ^ 16],
+    ["bytes of 16-bit words", (at: number) => at ^ 1],
+    ["halves of 32-bit words", (at: number) => at ^ 2],
+    ["bytes of 32-bit words", (at: number) => at ^ 3],
+  ] as const;
+  const checksumOf = (name: string, bytes: Uint8Array) => {
+    const running = algorithmNamed(name).start();
+    running.update(bytes);
+    return running.value().toString(16).padStart(16, "0");
+  };
+  /** The bytes of a value in any order: an exchange in the memory exchanges those of the stored value as well. */
+  const digitsOf = (value: string) => [...(value.match(/../g) ?? [])].sort().join("");
+
+  it(`is seen by every algorithm that says so, seed ${seed}`, () => {
+    const ordered = algorithmNames().filter((name) => algorithmNamed(name).ordered);
+    expect(ordered).toEqual(expect.arrayContaining(["CRC-32/ISO-HDLC", "SHA-256", "fletcher16", "adler32"]));
+    for (const name of ordered.filter((one) => algorithmNamed(one).width >= 16)) {
+      for (const [what, place] of moved) {
+        const other = data.map((_, at) => data[place(at)] as number);
+        expect(digitsOf(checksumOf(name, other)), `${name}, ${what}`).not.toBe(digitsOf(checksumOf(name, data)));
+      }
+    }
+  });
+
+  // Arithmetic modulo 2**16 - 1 and 2**32 - 1: to turn a word by 8 or 16 bits is to multiply it (RFC 1071, section 2, B).
+  it.each([
+    ["fletcher32", 1],
+    ["fletcher32-be", 1],
+    ["fletcher64", 2],
+    ["fletcher64-be", 2],
+    ["sum32-bytes", 1],
+  ])("is not seen by %s", (name, step) => {
+    expect(algorithmNamed(name).ordered).toBe(false);
+    const other = data.map((_, at) => data[at ^ step] as number);
+    expect(digitsOf(checksumOf(name, other))).toBe(digitsOf(checksumOf(name, data)));
+  });
+});
+
 describe("words fed last byte first", () => {
   function reversed(bytes: Uint8Array, size: number): Uint8Array {
     return bytes.map((_, i) => bytes[i - (i % size) + size - 1 - (i % size)] as number);

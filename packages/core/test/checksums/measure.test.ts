@@ -37,6 +37,7 @@ describe("a stored value", () => {
       algorithm: crc32.algorithm,
       kind: "crc",
       width: 32,
+      ordered: true,
       status: "holds",
       stored: shown,
       computed: shown,

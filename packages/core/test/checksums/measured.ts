@@ -1,4 +1,5 @@
-import { type ChecksumFacts, measureChecksums } from "../../src/checksums/measure.js";
+import type { ChecksumFacts } from "../../src/checksums/facts.js";
+import { measureChecksums } from "../../src/checksums/measure.js";
 import { Image } from "../../src/image/image.js";
 import { loadProfile } from "../../src/profile/load.js";
 import type { Profile } from "../../src/profile/schema/profile.js";

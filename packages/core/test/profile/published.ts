@@ -1,7 +1,8 @@
 import { existsSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
-import { type ChecksumFacts, measureChecksums } from "../../src/checksums/measure.js";
+import type { ChecksumFacts } from "../../src/checksums/facts.js";
+import { measureChecksums } from "../../src/checksums/measure.js";
 import { Image } from "../../src/image/image.js";
 import { loadProfile } from "../../src/profile/load.js";
 import type { Profile } from "../../src/profile/schema/profile.js";

@@ -1,9 +1,13 @@
+import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
+import { recomputeChecksums } from "../../src/checksums/recompute.js";
+import { loadProfile } from "../../src/profile/load.js";
 import { askCheck } from "../../src/questions/check.js";
 import { askPair } from "../../src/questions/pair.js";
 import { fileAt, fileOf, profileAt } from "./files.js";
 
 // The invented workboat: what each file was made to show stands in test-vectors/README.md.
+const profilePath = new URL("../../../../test-vectors/workboat/profile.json", import.meta.url);
 const profile = profileAt("workboat/profile.json");
 const file = (name: string, role = "read") => fileAt(role, `workboat/${name}.gz`);
 const good = file("starboard.bin");
@@ -74,6 +78,25 @@ describe("a damaged read", () => {
     expect(codes).toContain("unit/size-unlisted");
     expect(codes).toContain("checksum/mismatch");
   });
+});
+
+it("is not in order because a sum of words holds that comes out with its bytes exchanged as its words do", () => {
+  const program = { start: "0x04000", end: "0x2FFFC" };
+  const { checksums: _, ...document } = JSON.parse(readFileSync(profilePath, "utf8"));
+  const stored = { at: "0x2FFFC", bytes: 4, order: "big" };
+  const checksums = [{ name: "program-sum", algorithm: "fletcher32-be", over: [program], stored }];
+  const known = loadProfile(JSON.stringify({ ...document, checksums }));
+  const { image } = recomputeChecksums(good.decoded.image, known);
+  const bytes = image.read({ start: 0, end: 0x40000 }) as Uint8Array;
+  const read = check(
+    fileOf(
+      "read",
+      Uint8Array.from(bytes, (_byte, at) => bytes[at ^ 1] as number),
+    ),
+    known,
+  );
+  expect(read.images[0]?.checksums[0]?.status).toBe("holds");
+  expect([read.verdict, read.codes[0]]).toEqual(["stop", "soundness/bytes-swapped"]);
 });
 
 describe("a hole", () => {

@@ -49,7 +49,7 @@ describe("stored values", () => {
     expect(holds).toEqual({ outcome: "pass", findings: [] });
     expect(cover).toMatchObject({ outcome: "pass", findings: [{ code: "checksum/order-unseen" }] });
     expect(says(cover?.findings[0])).toBe(
-      "of program a part is covered by nothing but sums, which come out the same when words change places",
+      "of program a part is covered by nothing but sums, which can come out the same when bytes change places",
     );
   });
 

@@ -130,8 +130,8 @@ export const checksumEntries: Entries<ChecksumFindingFacts> = {
     severity: "note",
     title: "Only sums stand over part of what matters",
     says: ({ regions }) =>
-      `of ${regions.join(", ")} a part is covered by nothing but sums, which come out the same when words change places`,
-    why: "A sum sees a changed byte, and not that two words or blocks stand in each other's place.",
+      `of ${regions.join(", ")} a part is covered by nothing but sums, which can come out the same when bytes change places`,
+    why: "A sum sees a changed byte, and not always that bytes, words or blocks stand in each other's place.",
     next: "Hold the image against a read of another unit with the same software, or against a listed release.",
     since: "0.1.0",
   },
