@@ -73,16 +73,28 @@ export function outcomeOf({ contents, truths, size }: SeekCase): CaseOutcome {
   };
 }
 
-/** The same place and the same bytes covered: an algorithm that comes to the same there is right as well. */
+/**
+ * The same place and the same bytes covered: an algorithm that comes to the same there is right as well. What says that
+ * the place is not told is right when range and value together are, and when it does not rule the true place out.
+ */
 function isTrue(found: FoundChecksum, { ranges, stored, width, form }: Truth): boolean {
   const [{ start, length }] = ranges as [{ start: number; length: number }];
   const first = found.ranges[0] as { start: number };
   const last = found.ranges.at(-1) as { start: number; length: number };
-  const sameRange = first.start === start && last.start + last.length === start + length;
-  if (form === "whole-comes-to-constant") return sameRange || (first.start === start && found.stored.start === stored);
+  const covers = (from: number, to: number) => first.start === from && last.start + last.length === to;
+  if (form !== "value-and-complement" && found.stored.place === "not-told") {
+    const { possible } = found.stored;
+    const value = stored + width / 8;
+    const apart = stored < start - width / 8 || stored > start + length;
+    if (apart || found.stored.width !== width || possible?.at?.includes(stored) === false) return false;
+    return covers(Math.min(start, stored), Math.max(start + length, value));
+  }
   const bytes = form === "value-and-complement" ? width / 4 : width / 8;
   return (
-    sameRange && found.stored.start >= stored && found.stored.start < stored + bytes && found.stored.width === width
+    covers(start, start + length) &&
+    found.stored.start >= stored &&
+    found.stored.start < stored + bytes &&
+    found.stored.width === width
   );
 }
 

@@ -1,4 +1,4 @@
-import { Refusal, reportInput } from "@assay/core";
+import { common, type Image, lengthOf, Refusal, reportInput, SHORTEST_RANGE, type Span } from "@assay/core";
 import { DONE } from "../exit-code.js";
 import { onlyOnce, readInputs } from "../inputs.js";
 import type { CommonOptions } from "../options.js";
@@ -26,11 +26,25 @@ export async function seek(world: World, paths: readonly string[], wishes: SeekW
   const role = (i: number) => (paths.length === 1 ? "read" : `read-${i + 1}`);
   const inputs = await readInputs(world, Object.fromEntries(paths.map((path, i) => [role(i), path])), wishes);
   const images = inputs.map(({ decoded }, i) => filled(decoded.image, wishes.fill, paths[i] as string));
-  const result = await search(world, images, wishes);
+  const result = await search(world, searchable(images, paths), wishes);
   if (wishes.json) {
     await printJson(world, { schema: "assay.seek/1", inputs: inputs.map(reportInput), ...result });
   } else if (!wishes.quiet) {
     await print(world, renderSeek(result, outputWidth(world)), wishes);
   }
   return DONE;
+}
+
+/** @throws Refusal when a read, or what all have in common, holds no range that could be looked at */
+function searchable(images: readonly Image[], paths: readonly string[]): readonly Image[] {
+  const expected = `expected at least ${SHORTEST_RANGE} bytes in a row`;
+  for (const [i, { spans }] of images.entries()) {
+    const longest = Math.max(0, ...spans.map(lengthOf));
+    const file = paths[i] as string;
+    if (longest < SHORTEST_RANGE) throw new Refusal("seek/nothing-to-search", `${expected}, got ${longest}`, { file });
+  }
+  const shared = images.reduce<readonly Span[]>((spans, image) => common(spans, image.spans), images[0]?.spans ?? []);
+  if (!shared.some((span) => lengthOf(span) >= SHORTEST_RANGE))
+    throw new Refusal("seek/nothing-to-search", `${expected} that all reads know, got none`);
+  return images;
 }

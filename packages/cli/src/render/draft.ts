@@ -86,7 +86,7 @@ export function renderDraft(drafted: Drafted, width: number): Line[] {
         .slice(0, mostUndecided)
         .flatMap(({ algorithm, ranges, stored }) =>
           wrap(
-            `${algorithm} over ${ranges.map(showRun).join(" and ")}, stored at ${showAddress(stored.start)}`,
+            `${algorithm} over ${ranges.map(showRun).join(" and ")}, ${stored.place === "told" ? `stored at ${showAddress(stored.start)}` : "in which word is not told"}`,
             inside,
           ),
         ),

@@ -60,10 +60,19 @@ function row({ algorithm, ranges, stored, expectedByChance }: FoundChecksum): st
   return [
     algorithm,
     ranges.map(({ start, length }) => `${showAddress(start)}..${showAddress(start + length)}`).join(" and "),
-    form === "whole-comes-to-constant" ? "in the range" : showAddress(stored.start),
+    stored.place === "told" ? showAddress(stored.start) : untold(stored),
     [how, ...notes].filter((text) => text !== "").join(", "),
     showOdds(expectedByChance),
   ];
+}
+
+/** So many places are named; of more, the likeliest. */
+const mostNamed = 4;
+
+function untold({ start, possible }: FoundChecksum["stored"]): string {
+  const { count = 0, at = [] } = possible ?? {};
+  if (at.length > 0 && at.length <= mostNamed) return `not told: ${at.map(showAddress).join(" or ")}`;
+  return `not told: ${count} words of the range may be it, perhaps ${showAddress(start)}`;
 }
 
 /** An expectation that is never shown as nothing. */
@@ -74,7 +83,14 @@ function showOdds(expected: number): string {
 }
 
 function advice(found: readonly FoundChecksum[]): string[] {
-  const open = found.filter(({ readsToSettle }) => readsToSettle > 0);
+  const untoldPlaces = found.some(({ stored, certainty }) => stored.place === "not-told" && certainty !== "chance");
+  return [...settling(found.filter(({ readsToSettle }) => readsToSettle > 0)), ...(untoldPlaces ? [confirmPlace] : [])];
+}
+
+const confirmPlace =
+  "Where a place is not told, the range is as sure as it says, but nothing in the reads says which of its words is the value: confirm the place before a value is written there.";
+
+function settling(open: readonly FoundChecksum[]): string[] {
   if (open.length === 0) return [];
   const most = Math.max(...open.map(({ readsToSettle }) => readsToSettle));
   const needed = most === 1 ? "One more read" : `${most} more reads`;

@@ -28,6 +28,7 @@ beforeAll(() => {
   }
   writeFileSync(join(folder, "taken.bin"), "already here");
   writeFileSync(join(folder, "calibration.bin"), starboard.subarray(0x30000, 0x38000));
+  writeFileSync(join(folder, "empty.bin"), "");
   const record = inventedRecord(3);
   const lines = record.split("\n");
   writeFileSync(join(folder, "boat-record.json"), record);
@@ -125,6 +126,7 @@ const cases: Readonly<Record<string, readonly string[]>> = {
   "help-seek": ["seek", "--help"],
   "seek-calibration": ["seek", "calibration.bin", "--base", "0x30000"],
   "seek-json": ["seek", "calibration.bin", "--base", "0x30000", "--json"],
+  "seek-nothing": ["seek", "empty.bin"],
   "help-draft": ["draft", "--help"],
   "draft-one-pair": ["draft", "--pair", "port-end.bin", "starboard-end.bin", "--base", "0x38000", "--out", "end.json"],
   "draft-against-old": [

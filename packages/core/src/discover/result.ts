@@ -1,10 +1,12 @@
 import { type AlgorithmChoice, algorithmOf } from "../algorithms/algorithm.js";
 import type { CrcModel } from "../algorithms/crc.js";
 import { crcCatalogue } from "../algorithms/crc-catalogue.js";
+import { formatValue } from "../bytes/hex.js";
 import type { ByteOrder } from "../bytes/word.js";
 import { CERTAIN_BELOW, type Certainty, certaintyOf, type Judged, judged, LIKELY_BELOW } from "./chance.js";
 import type { Hit } from "./hit.js";
 import { withoutJoined } from "./in-a-row.js";
+import { type PossiblePlaces, possibleOf, type UntoldPlace, untoldPlace } from "./place-of-value.js";
 import type { KnownEnds, SeekPlan } from "./plan.js";
 import { reduced } from "./reduce.js";
 import { secondLook } from "./second-look.js";
@@ -30,6 +32,7 @@ export interface FoundChecksum {
   /** What it covers, in order. */
   readonly ranges: readonly { readonly start: number; readonly length: number }[];
   readonly stored: {
+    /** The address of the value, or, where `place` is not told, of the likeliest word. */
     readonly start: number;
     /** Bits. */
     readonly width: number;
@@ -37,6 +40,13 @@ export interface FoundChecksum {
     readonly form: "value" | "complement" | "negated" | "value-and-complement" | "whole-comes-to-constant";
     /** What the whole comes to, where it does. */
     readonly constant?: string;
+    /**
+     * Whether the data tell where in the range the value stands. Where the whole comes to a constant they do not, however
+     * certain the range is: `start` is then the likeliest place only.
+     */
+    readonly place: "told" | "not-told";
+    /** Where it is not told: how many words of the range may be the value. */
+    readonly possible?: PossiblePlaces;
     /** How the stored value counts in a range that it stands in. */
     readonly inside?: "zeros";
     /** The words of the image that describe the range. */
@@ -164,13 +174,15 @@ function described(plan: SeekPlan, { hit, expectedByChance }: Judged): FoundChec
   const variant = family.variants[hit.variant] as (typeof family.variants)[number];
   const address = plan.sites[hit.ground]?.ground.address as number;
   const bytes = family.width / 8;
-  const { stored } = hit;
-  const whole = { start: address + hit.start, length: hit.end - hit.start };
+  const untold = untoldPlace(plan, hit);
+  const { start, end } = untold ?? hit;
+  const stored = untold?.likeliest ?? hit.stored;
+  const whole = { start: address + start, length: end - start };
   const ranges =
-    hit.counted === "left-out"
+    hit.counted === "left-out" && !untold
       ? [
-          { start: whole.start, length: stored - hit.start },
-          { start: address + stored + bytes, length: hit.end - stored - bytes },
+          { start: whole.start, length: stored - start },
+          { start: address + stored + bytes, length: end - stored - bytes },
         ]
       : [whole];
   const algorithm = nameOf(variant.algorithm);
@@ -182,11 +194,11 @@ function described(plan: SeekPlan, { hit, expectedByChance }: Judged): FoundChec
     stored: {
       start: address + stored,
       width: family.width,
-      order: hit.order,
-      form:
-        hit.place === "whole" ? "whole-comes-to-constant" : hit.complemented ? "value-and-complement" : variant.form,
-      ...(hit.constant !== undefined && { constant: hex(hit.constant, family.width) }),
-      ...(hit.counted === "zeros" && { inside: "zeros" as const }),
+      order: untold ? (family.order ?? hit.order) : hit.order,
+      form: untold ? "whole-comes-to-constant" : hit.complemented ? "value-and-complement" : variant.form,
+      ...(untold && { constant: formatValue(untold.constant, family.width) }),
+      ...(hit.counted === "zeros" && !untold && { inside: "zeros" as const }),
+      ...placeOf(untold, address),
       ...(hit.descriptor !== undefined && { descriptor: address + hit.descriptor }),
     },
     certainty: certaintyOf(expectedByChance),
@@ -196,6 +208,15 @@ function described(plan: SeekPlan, { hit, expectedByChance }: Judged): FoundChec
         ? 0
         : Math.max(1, Math.ceil((Math.log2(expectedByChance / CERTAIN_BELOW) + 0.1) / family.width)),
   };
+}
+
+/** A single word that can be the value is told after all. */
+function placeOf(
+  untold: UntoldPlace | undefined,
+  address: number,
+): Pick<FoundChecksum["stored"], "place" | "possible"> {
+  if (!untold || untold.places.length === 1) return { place: "told" };
+  return { place: "not-told", possible: possibleOf(untold.places, address) };
 }
 
 function isNamed(algorithm: string): boolean {
@@ -209,8 +230,4 @@ function parametersOf({ width, poly, init, refin, refout, xorout }: Omit<CrcMode
 
 function nameOf(algorithm: AlgorithmChoice): string {
   return typeof algorithm === "string" ? algorithm : algorithmOf(algorithm).name;
-}
-
-function hex(value: number, width: number): string {
-  return (width === 32 ? value >>> 0 : value & (2 ** width - 1)).toString(16).padStart(width / 4, "0");
 }

@@ -1,4 +1,6 @@
 import { aloneOf } from "./chance.js";
+import { isClosed } from "./closed.js";
+import type { Variant } from "./family.js";
 import type { Hit } from "./hit.js";
 import type { SeekPlan } from "./plan.js";
 
@@ -81,10 +83,7 @@ function extended({ sites, families }: SeekPlan, hit: Hit): Extended {
   const { start, end, stored, place, ground } = hit;
   const gap = stored < start ? coreOf(content, stored + bytes, start) : coreOf(content, end, stored);
   const beside = place === "inside" || gap.start >= gap.end;
-  const form = family.variants[hit.variant]?.form;
-  const constant = family.kind === "xor" || (family.kind === "add" && form !== "value");
-  const touches = place === "inside" || stored === end || stored + bytes === start;
-  const closed = place === "whole" || (touches && constant && family.order === hit.order);
+  const closed = isClosed(family, family.variants[hit.variant] as Variant, hit);
   const [from, to] =
     place !== "whole" && beside ? [Math.min(start, stored), Math.max(end, stored + bytes)] : [start, end];
   const own = closed ? "closed" : `${hit.variant}/${hit.order}/${hit.counted === "left-out"}/${stored}`;

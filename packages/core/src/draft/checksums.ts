@@ -21,6 +21,8 @@ export interface DraftedChecksum {
   readonly rule: Omit<ChecksumDocument, "name">;
   readonly covered: readonly Span[];
   readonly storedAt: Span;
+  /** Where no data tell which word of the range is the value: what has to be confirmed. */
+  readonly untold?: string;
   /** From the first byte that it covers, or that stores it, to the last. */
   readonly hull: Span;
 }
@@ -59,7 +61,7 @@ function inRoundRange(
   const i = variations.findIndex((variation) => start >= variation.start && start < variation.end);
   const stretch = stretches[i];
   if (!stretch) return [found];
-  const one = roundest(found, variations[i] as Variation, stretch.contents[0] as Uint8Array);
+  const one = roundest(found, variations[i] as Variation, stretch.contents);
   return partsOf(one, stretch) ?? [one];
 }
 
@@ -74,7 +76,22 @@ function asDrafted(
   if (!rule) return undefined;
   const covered = found.ranges.map(({ start, length }) => ({ start, end: start + length }));
   const storedAt = storedSpan(rule, found);
-  return { found, certainty, rule, covered, storedAt, hull: hullOf(covered, storedAt) };
+  const untold = untoldIn(found);
+  return {
+    found,
+    certainty,
+    rule,
+    covered,
+    storedAt,
+    ...(untold !== undefined && { untold }),
+    hull: hullOf(covered, storedAt),
+  };
+}
+
+function untoldIn({ stored: { place, possible } }: FoundChecksum): string | undefined {
+  if (place === "told") return undefined;
+  const words = possible ? ` of ${possible.count} words` : "";
+  return `the range is told, not which${words} of it is the value: confirm its place before one is written there`;
 }
 
 /** Whether two cross without one lying in the other, or both are said of one range. */
@@ -101,7 +118,7 @@ function rulesFor(
     const last = ranges.at(-1) as (typeof ranges)[number];
     const constant = stored.constant === undefined ? {} : { constant: `0x${stored.constant}` };
     const end = last.start + last.length;
-    const whole = { algorithm, over, stored: { ...at(end - bytes), form, ...constant } };
+    const whole = { algorithm, over, stored: { ...at(start), form, ...constant } };
     const variation = variations.find((each) => last.start >= each.start && end <= each.end);
     const [place, ...more] = variation ? lonelyPlaces(variation, { start: last.start, end }, bytes) : [];
     if (place === undefined || more.length > 0) return [whole];

@@ -210,12 +210,13 @@ function nameOver(regions: readonly RoledPiece[], names: readonly string[], { co
   return names[most] ?? "range";
 }
 
-function writtenChecksum({ reads }: Family, { rule, found, certainty }: DraftedChecksum, name: string) {
+function writtenChecksum({ reads }: Family, { rule, found, certainty, untold }: DraftedChecksum, name: string) {
   const odds = found.expectedByChance.toExponential(0);
-  const open =
+  const likely =
     certainty === "certain"
       ? undefined
       : `likely, not certain: chance alone would bring ${odds} as simple as this; ${counted(found.readsToSettle, "more read")} with other content would settle it`;
+  const open = likely !== undefined && untold !== undefined ? `${likely}; ${untold}` : (likely ?? untold);
   return {
     name,
     ...rule,

@@ -2,6 +2,7 @@ import { type Algorithm, algorithmNames, algorithmOf } from "../algorithms/algor
 import { overlap, type Span } from "../bytes/span.js";
 import { readBigUint } from "../bytes/word.js";
 import { CERTAIN_BELOW, certaintyOf } from "../discover/chance.js";
+import { placesOfValue, possibleOf } from "../discover/place-of-value.js";
 import type { FoundChecksum } from "../discover/result.js";
 import { type Family, type Stretch, shortestErased } from "./family.js";
 import { countIn } from "./pieces.js";
@@ -122,7 +123,13 @@ function bestAt(
           found.push({
             algorithm: algorithm.name,
             ranges: parts.map(({ start, end }) => ({ start, length: end - start })),
-            stored: { start: place.start, width, order, form },
+            stored: {
+              start: place.start,
+              width,
+              order,
+              form,
+              ...placeIn(contents, variation.start, range, algorithm, bytes),
+            },
             certainty: certaintyOf(expectedByChance),
             expectedByChance,
             readsToSettle: expectedByChance < CERTAIN_BELOW ? 0 : 1,
@@ -136,6 +143,26 @@ function bestAt(
   if (!best) return undefined;
   const { bytes: _, ...checksum } = best;
   return checksum;
+}
+
+/** Whether the value is told from other words of `range`: not where all of it comes to a plain constant in any case. */
+function placeIn(
+  contents: readonly Uint8Array[],
+  address: number,
+  { start, end }: Span,
+  algorithm: Algorithm,
+  bytes: number,
+): Pick<FoundChecksum["stored"], "place" | "possible"> {
+  const [from, to] = [start - address, end - address];
+  const wholes = contents.map((content) => {
+    const running = algorithm.start();
+    running.update(content.subarray(from, to));
+    return running.value();
+  });
+  const ones = (1n << BigInt(algorithm.width)) - 1n;
+  const closed = (to - from) % algorithm.multipleOf === 0 && wholes.every((whole) => whole === wholes[0]);
+  if (!closed || (wholes[0] !== 0n && wholes[0] !== ones)) return { place: "told" };
+  return { place: "not-told", possible: possibleOf(placesOfValue(contents, from, to, bytes), address) };
 }
 
 /** How many bytes before each address of a stretch are not the same in all reads. */

@@ -2,6 +2,7 @@ import { algorithmOf } from "../algorithms/algorithm.js";
 import { formatValue } from "../bytes/hex.js";
 import type { Span } from "../bytes/span.js";
 import { CERTAIN_BELOW, certaintyOf, LIKELY_BELOW } from "../discover/chance.js";
+import { placesOfValue, possibleOf } from "../discover/place-of-value.js";
 import type { FoundChecksum } from "../discover/result.js";
 import type { Stretch } from "./family.js";
 import type { Variation } from "./variation.js";
@@ -12,7 +13,7 @@ import type { Variation } from "./variation.js";
  */
 
 /** `found`, when it is such a sum, over the roundest range around its content whose constant is a plain one. */
-export function roundest(one: FoundChecksum, variation: Variation, content: Uint8Array): FoundChecksum {
+export function roundest(one: FoundChecksum, variation: Variation, contents: readonly Uint8Array[]): FoundChecksum {
   const found = asWhole(one);
   const [range] = found.ranges;
   if (found.stored.form !== "whole-comes-to-constant" || !range || found.ranges.length > 1) return one;
@@ -24,12 +25,13 @@ export function roundest(one: FoundChecksum, variation: Variation, content: Uint
   const end = round(own.end, after);
   const bytes = found.stored.width / 8;
   if ((end - start) % bytes !== 0) return one;
-  const constant = sumOf(found.algorithm, content.subarray(start - variation.start, end - variation.start));
+  const [from, to] = [start - variation.start, end - variation.start];
+  const constant = sumOf(found.algorithm, (contents[0] as Uint8Array).subarray(from, to));
   if (!isPlain(constant)) return one;
   return {
     ...found,
     ranges: [{ start, length: end - start }],
-    stored: { ...found.stored, start: end - bytes, constant },
+    stored: { ...found.stored, constant, ...placedIn(contents, variation.start, { start, end }, found.stored) },
   };
 }
 
@@ -65,13 +67,32 @@ export function partsOf(found: FoundChecksum, { start, contents }: Stretch): rea
     const one: FoundChecksum = {
       ...found,
       ranges: [{ start: span.start, length: half }],
-      stored: { ...stored, start: span.end - bytes, form: "whole-comes-to-constant", constant },
+      stored: {
+        ...stored,
+        form: "whole-comes-to-constant",
+        constant,
+        ...placedIn(contents, start, span, { start: span.end - bytes, width: found.stored.width }),
+      },
       expectedByChance: odds,
       certainty: certaintyOf(odds),
       readsToSettle: odds < CERTAIN_BELOW ? 0 : 1,
     };
     return partsOf(one, { start, length: 0, contents }) ?? [one];
   });
+}
+
+/** Where in `span` a value may stand: where it did if that is possible, or else last of all. */
+function placedIn(
+  contents: readonly Uint8Array[],
+  address: number,
+  span: Span,
+  { start, width }: Pick<FoundChecksum["stored"], "start" | "width">,
+): Pick<FoundChecksum["stored"], "start" | "place" | "possible"> {
+  const places = placesOfValue(contents, span.start - address, span.end - address, width / 8);
+  const likeliest = places.includes(start - address)
+    ? start
+    : address + (places.at(-1) ?? span.end - width / 8 - address);
+  return { start: likeliest, place: "not-told", possible: possibleOf(places, address) };
 }
 
 const shortestHalf = 64;

@@ -180,6 +180,10 @@ export const refusals = {
     next: "Look at the folder, at who may write there, and at the room left.",
   },
   "record/value": { title: "A value cannot stand in a record", next: asSaid },
+  "seek/nothing-to-search": {
+    title: "No 64 bytes in a row to search, in a read or in common to all",
+    next: "Give whole reads of one kind of unit, with --base where an image has no addresses.",
+  },
   "seek/too-wide": {
     title: "The memory with its holes filled is too wide to search",
     next: "Cut the read to the memory that is meant.",

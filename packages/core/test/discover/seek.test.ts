@@ -60,7 +60,7 @@ describe("published images that check themselves", () => {
       expect.objectContaining({
         algorithm: "CRC-32/ISO-HDLC",
         ranges: [{ start: 0, length: 64 }],
-        stored: { start: 4, width: 32, order: "big", form: "value", inside: "zeros" },
+        stored: { start: 4, width: 32, order: "big", form: "value", inside: "zeros", place: "told" },
       }),
     );
   });
@@ -86,10 +86,55 @@ describe(`made-up memories, seed ${seed}`, () => {
       }
     }
     const ranges = decided(found(contents)).map(({ ranges }) => ranges[0]);
+    // The value of a CRC stands behind its range; of XOR any word of both may be it, so the range holds it.
+    const value = algorithm === "xor32-be" ? 0 : 4;
     expect(ranges).toEqual([
-      { start: 4096, length: 4092 },
-      { start: 0, length: 2044 },
-      { start: 2048, length: 2044 },
+      { start: 4096, length: 4096 - value },
+      { start: 0, length: 2048 - value },
+      { start: 2048, length: 2048 - value },
+    ]);
+  });
+
+  // Internet checksum: RFC 1071; any word of what sums up to all ones may be the value.
+  it.each([
+    ["xor32-be", 4, (sum: number) => sum, "00000000"],
+    ["sum32-be", 4, (sum: number) => ~sum, "ffffffff"],
+    ["sum32-be", 4, (sum: number) => -sum, "00000000"],
+    ["sum16-carry-be", 2, (sum: number) => ~sum, "ffff"],
+  ])("%s in %s bytes before its range: the range is told, the place is not", (algorithm, bytes, form, constant) => {
+    const first = random.bytes(4096);
+    const contents = [first, ...Array.from({ length: bytes === 2 ? 3 : 1 }, () => first.slice())];
+    for (const [i, content] of contents.entries()) {
+      for (const at of i === 0 ? [] : [1100, 1400, 1700, 1900]) content.set(random.bytes(4), at);
+      const running = algorithmOf(algorithm).start();
+      running.update(content.subarray(1024 + bytes, 2048));
+      const value = form(Number(running.value()));
+      const view = new DataView(content.buffer);
+      if (bytes === 4) view.setUint32(1024, value);
+      else view.setUint16(1024, value);
+    }
+    const [one, ...more] = decided(found(contents));
+    expect(more).toEqual([]);
+    expect(one).toMatchObject({
+      algorithm,
+      ranges: [{ start: 1024, length: 1024 }],
+      stored: { form: "whole-comes-to-constant", constant, place: "not-told" },
+    });
+    const { possible, start } = (one as FoundChecksum).stored;
+    expect(possible?.at).toContain(1024);
+    expect(possible?.at).toContain(start);
+    // Only words that changed can be the value of what changed: four of four bytes, and the value.
+    expect(possible?.count).toBe(possible?.at?.length);
+    expect(possible?.count).toBeLessThanOrEqual(1 + 16 / bytes);
+  });
+
+  it("a value that no other word can be: its place is told", () => {
+    const content = random.bytes(4096);
+    const running = algorithmOf("CRC-32/ISO-HDLC").start();
+    running.update(content.subarray(0, 2044));
+    new DataView(content.buffer).setUint32(2044, Number(running.value()));
+    expect(decided(found([content]))).toMatchObject([
+      { ranges: [{ start: 0, length: 2044 }], stored: { start: 2044, place: "told" } },
     ]);
   });
 
@@ -105,7 +150,7 @@ describe(`made-up memories, seed ${seed}`, () => {
     expect(decided(found(contents))).toMatchObject([
       {
         algorithm: "sum32-be",
-        stored: { form: "whole-comes-to-constant", constant: "5aa55aa5" },
+        stored: { form: "whole-comes-to-constant", constant: "5aa55aa5", place: "not-told" },
         certainty: "certain",
       },
     ]);
