@@ -1,6 +1,7 @@
 import { common, type Span, subtract, totalLength } from "../bytes/span.js";
 import { belongingOf } from "../profile/schema/field.js";
 import type { Unit } from "../unit/unit.js";
+import type { FollowingChecksum } from "./following.js";
 import type { PairRuleReading } from "./pair-rules.js";
 
 /** Spans in which a difference has a reason, under the name of that reason. */
@@ -8,15 +9,6 @@ export interface Explanation {
   /** `pair/NAME`, `volatile`, `field/NAME`, `side`, `checksum/NAME`. */
   readonly rule: string;
   readonly spans: readonly Span[];
-}
-
-/** A stored checksum as far as it matters here: which bytes it follows from. */
-export interface FollowingChecksum {
-  readonly name: string;
-  readonly storedAt: Span;
-  readonly covered: readonly Span[];
-  /** Whether it holds in both units, over the same places. */
-  readonly holdsInBoth: boolean;
 }
 
 /**

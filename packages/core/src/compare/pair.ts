@@ -2,9 +2,10 @@ import { toHex } from "../bytes/hex.js";
 import { common, intersection, type Span, subtract, totalLength } from "../bytes/span.js";
 import { type Difference, differenceOf } from "../image/difference.js";
 import type { Meaning } from "../profile/schema/field.js";
-import type { Role } from "../profile/schema/region.js";
+import { ownedRoles, type Role } from "../profile/schema/region.js";
 import type { Unit } from "../unit/unit.js";
-import { type Explanation, explanationsOf, type FollowingChecksum } from "./explanation.js";
+import { type Explanation, explanationsOf } from "./explanation.js";
+import type { FollowingChecksum } from "./following.js";
 import { type PairRuleReading, readPairRule, type Sides } from "./pair-rules.js";
 import { type DifferingPiece, piecesOf } from "./pieces.js";
 import { type SideReading, sideNames, sideOf, sidesToCompare } from "./sides.js";
@@ -58,9 +59,6 @@ export interface PairComparison {
   /** Regions that the profile has and that were compared over all their bytes. */
   readonly comparedRegions: number;
 }
-
-/** Regions whose bytes are never shown: what is in them concerns an owner. */
-const hiddenRoles: readonly Role[] = ["immobiliser", "identity"];
 
 /** Runs that a finding names at the most. */
 const runsNamed = 8;
@@ -158,7 +156,8 @@ function unexplained(
   return [...byRegion].map(([region, spans]): RegionDifference => {
     const first = spans[0] as Span;
     const shown = { start: first.start, end: Math.min(first.end, first.start + 8) };
-    const hidden = region !== undefined && hiddenRoles.includes(region.role);
+    // What concerns an owner is never shown.
+    const hidden = region !== undefined && ownedRoles.includes(region.role);
     const bytes = (unit: Unit) => (hidden ? undefined : toHex(unit.image.read(shown) ?? new Uint8Array(0)));
     return {
       region: region?.name,

@@ -5,6 +5,7 @@ import type { Image } from "../image/image.js";
 import { writtenIn } from "../unit/blank.js";
 import type { PlacedRegion, Unit } from "../unit/unit.js";
 import type { Explanation } from "./explanation.js";
+import { followingChecksums } from "./following.js";
 import { type DifferingPiece, piecesOf } from "./pieces.js";
 import { type CutWrite, cutOf, type FaultyPlace, faultyPlaces, otherTailOf, type WriteFault } from "./write-faults.js";
 
@@ -69,9 +70,9 @@ export function compareReadback(intended: Image, read: Image, context: ReadbackC
   const runs = [...difference.runs, ...equalise(difference, intended, read)];
   const explanations: readonly Explanation[] = [
     { rule: "volatile", spans: volatile },
-    ...following(context, runs, volatile).map(({ name, at }) => ({
+    ...ownChecksums(context, runs, volatile).map(({ name, storedAt }) => ({
       rule: `checksum/${name}`,
-      spans: subtract([at], volatile),
+      spans: subtract([storedAt], volatile),
     })),
   ];
   const explained = normalised(explanations.flatMap(({ spans }) => spans));
@@ -120,13 +121,12 @@ function equalise({ unlisted }: Difference, intended: Image, read: Image): reado
   return unlisted ? common([unlisted], common(intended.spans, read.spans)) : [];
 }
 
-/** Stored checksums that hold on both sides and follow from nothing but what the unit writes by itself. */
-function following({ checksums }: ReadbackContext, runs: readonly Span[], volatile: readonly Span[]) {
-  const held = new Set(checksums?.intended.filter(({ status }) => status === "holds").map(({ name }) => name));
-  return (checksums?.read ?? []).flatMap(({ name, status, covered, storedAt }) => {
-    if (status !== "holds" || !storedAt || !held.has(name)) return [];
+/** Stored checksums that follow from nothing but what the unit writes by itself. */
+function ownChecksums({ checksums }: ReadbackContext, runs: readonly Span[], volatile: readonly Span[]) {
+  if (!checksums) return [];
+  return followingChecksums(checksums.intended, checksums.read).filter(({ holdsInBoth, covered, storedAt }) => {
     const causes = subtract(common(covered, runs), [storedAt]);
-    return causes.length > 0 && subtract(causes, volatile).length === 0 ? [{ name, at: storedAt }] : [];
+    return holdsInBoth && causes.length > 0 && subtract(causes, volatile).length === 0;
   });
 }
 

@@ -1,9 +1,12 @@
 import { formatAddress } from "../bytes/hex.js";
 import { common, lengthOf, type Span, subtract, totalLength } from "../bytes/span.js";
+import type { ChecksumFacts } from "../checksums/facts.js";
 import { measureChecksums } from "../checksums/measure.js";
+import { followingChecksums } from "../compare/following.js";
 import { comparePair, type PairComparison } from "../compare/pair.js";
 import { sideNames, sideOf, toldBy } from "../compare/sides.js";
 import type { Profile } from "../profile/schema/profile.js";
+import { volatileRoles } from "../profile/schema/region.js";
 import { describeUnit, type Unit } from "../unit/unit.js";
 import { faultTexts, obstacleText } from "../unit/words.js";
 import { type Family, firstRead, imageOf } from "./family.js";
@@ -30,19 +33,31 @@ export interface Contradiction {
   readonly what: string;
 }
 
-/** Roles whose content no unit changes by itself. */
-const movesByItself = ["adaptation", "faults"];
+/** A read seen through the profile. */
+interface SeenRead extends Subject {
+  readonly read: number;
+  readonly unit: Unit;
+  readonly checksums: readonly ChecksumFacts[];
+}
 
 /** Every statement of `profile` held against the reads of `family`. */
 export function heldAgainst(profile: Profile, family: Family): HeldStatement[] {
-  const units = family.reads.map(({ image }) => describeUnit(image, profile));
+  const seen = family.reads.map(({ name, image }, read): SeenRead => {
+    const unit = describeUnit(image, profile);
+    return { names: [name], read, unit, checksums: measureChecksums(unit) };
+  });
   return [
-    memoryHeld(profile, family),
-    ...regionsHeld(profile, family, units),
-    ...fieldsHeld(profile, family, units),
-    ...checksumsHeld(profile, family, units),
-    ...pairHeld(profile, family, units),
+    memoryHeld(profile, seen),
+    ...regionsHeld(profile, family, seen),
+    ...fieldsHeld(profile, family, seen),
+    ...checksumsHeld(profile, seen),
+    ...pairHeld(profile, family, seen),
   ];
+}
+
+/** What a statement is held against: one read, or the two of a pair. */
+interface Subject {
+  readonly names: readonly string[];
 }
 
 interface Said {
@@ -50,23 +65,22 @@ interface Said {
   readonly contradiction?: Omit<Contradiction, "reads">;
 }
 
-/** One statement, with what each read says of it; undefined where a read says nothing. */
-function byRead(
-  { reads }: Family,
+/** One statement, with what each subject says of it; undefined where one says nothing. */
+function heldBy<T extends Subject>(
+  by: HeldStatement["by"],
+  subjects: readonly T[],
   path: string,
   statement: string,
-  says: (read: number) => Said | undefined,
+  says: (subject: T) => Said | undefined,
 ): HeldStatement {
-  const said = reads.map((_, read) => says(read));
+  const said = subjects.map((subject) => ({ reads: subject.names, ...says(subject) }));
   return {
     path,
     statement,
-    supported: said.filter((one) => one?.supports).length,
-    of: reads.length,
-    by: "read",
-    contradictions: said.flatMap((one, read) =>
-      one?.contradiction ? [{ reads: [reads[read]?.name ?? ""], ...one.contradiction }] : [],
-    ),
+    supported: said.filter(({ supports }) => supports).length,
+    of: subjects.length,
+    by,
+    contradictions: said.flatMap(({ reads, contradiction }) => (contradiction ? [{ reads, ...contradiction }] : [])),
   };
 }
 
@@ -74,10 +88,10 @@ function against(what: string, span?: Span): Said {
   return { supports: false, contradiction: { what: reason(what), ...(span && { start: span.start }) } };
 }
 
-function memoryHeld({ memory }: Profile, family: Family): HeldStatement {
+function memoryHeld({ memory }: Profile, seen: readonly SeenRead[]): HeldStatement {
   const sizes = memory.size === undefined ? [] : [memory.size].flat();
-  return byRead(family, "memory", "memory", (read) => {
-    const { bounds } = family.reads[read]?.image ?? {};
+  return heldBy("read", seen, "memory", "memory", ({ unit }) => {
+    const { bounds } = unit.read;
     if (!bounds || sizes.length === 0) return undefined;
     const size = bounds.end - memory.base;
     if (sizes.includes(size)) return { supports: true };
@@ -85,15 +99,14 @@ function memoryHeld({ memory }: Profile, family: Family): HeldStatement {
   });
 }
 
-function regionsHeld({ regions }: Profile, family: Family, units: readonly Unit[]): HeldStatement[] {
+function regionsHeld({ regions }: Profile, family: Family, seen: readonly SeenRead[]): HeldStatement[] {
   return regions.map(({ name, role }, i) =>
-    byRead(family, `regions[${i}]`, `region ${name}`, (read) => {
-      const unit = units[read] as Unit;
+    heldBy("read", seen, `regions[${i}]`, `region ${name}`, ({ read, unit }) => {
       const placed = unit.regions[i] as Unit["regions"][number];
       if (placed.obstacle) return against(`its place could not be told: ${obstacleText(placed.obstacle)}`);
       if (placed.spans.length === 0) return undefined;
       if (totalLength(subtract(placed.spans, unit.image.spans)) > 0) return undefined;
-      const moving = movesByItself.includes(role)
+      const moving = volatileRoles.includes(role)
         ? []
         : subtract(common(placed.spans, changedIn(family, read)), unit.volatile);
       if (moving.length > 0) {
@@ -125,10 +138,10 @@ function changedIn({ units, stretches }: Family, read: number): Span[] {
   return spans;
 }
 
-function fieldsHeld({ fields }: Profile, family: Family, units: readonly Unit[]): HeldStatement[] {
+function fieldsHeld({ fields }: Profile, family: Family, seen: readonly SeenRead[]): HeldStatement[] {
   return fields.map((field, i) =>
-    byRead(family, `fields[${i}]`, `field ${field.name}`, (read) => {
-      const reading = (units[read] as Unit).fields[i] as Unit["fields"][number];
+    heldBy("read", seen, `fields[${i}]`, `field ${field.name}`, ({ read, unit }) => {
+      const reading = unit.fields[i] as Unit["fields"][number];
       if (reading.status === "not-applicable" || reading.status === "unread") return undefined;
       if (reading.status === "unplaced") return against(`could not be read: ${obstacleText(reading.obstacle)}`);
       const secret = field.means === "immobiliser";
@@ -136,7 +149,7 @@ function fieldsHeld({ fields }: Profile, family: Family, units: readonly Unit[])
         return against(`${secret ? "its value" : reading.shown}: ${faultTexts[reading.fault]}`, reading.span);
       }
       const shown = (other: number) => {
-        const twin = (units[other] as Unit).fields[i] as Unit["fields"][number];
+        const twin = (seen[other] as SeenRead).unit.fields[i] as Unit["fields"][number];
         return "shown" in twin ? twin.shown : undefined;
       };
       const unitOf = (other: number) => family.units.findIndex(({ reads }) => reads.includes(other));
@@ -151,60 +164,35 @@ function fieldsHeld({ fields }: Profile, family: Family, units: readonly Unit[])
   );
 }
 
-function checksumsHeld({ checksums }: Profile, family: Family, units: readonly Unit[]): HeldStatement[] {
-  const measured = units.map((unit) => measureChecksums(unit));
-  return checksums.map(({ name, repeat }, i) =>
-    byRead(family, `checksums[${i}]`, `checksum ${name}`, (read) => {
-      const own = measured[read]?.filter((facts) =>
-        repeat ? facts.name.startsWith(`${name}-`) || facts.name === name : facts.name === name,
-      );
-      const failing = own?.find(({ status }) => status === "fails");
+function checksumsHeld({ checksums }: Profile, seen: readonly SeenRead[]): HeldStatement[] {
+  return checksums.map(({ name }, i) =>
+    heldBy("read", seen, `checksums[${i}]`, `checksum ${name}`, ({ checksums: measured }) => {
+      const own = measured.filter(({ rule }) => rule === name);
+      const failing = own.find(({ status }) => status === "fails");
       if (failing) {
         return against(
           `stores ${failing.stored ?? "another value"}, ${failing.computed ?? "no value"} would hold`,
           failing.storedAt,
         );
       }
-      return own?.some(({ status }) => status === "holds") ? { supports: true } : undefined;
+      return own.some(({ status }) => status === "holds") ? { supports: true } : undefined;
     }),
   );
 }
 
-function pairHeld({ pair }: Profile, family: Family, units: readonly Unit[]): HeldStatement[] {
+function pairHeld({ pair }: Profile, family: Family, seen: readonly SeenRead[]): HeldStatement[] {
   if (!pair) return [];
-  const told = family.pairs.map(({ left, right }) => {
-    const reads = [firstRead(family, left), firstRead(family, right)];
-    const [a, b] = reads.map((read) => units[read] as Unit) as [Unit, Unit];
-    return {
-      names: reads.map((read) => family.reads[read]?.name ?? ""),
-      a,
-      b,
-      comparison: comparePair(a, b, following(a, b)),
-    };
+  const pairs = family.pairs.map(({ left, right }) => {
+    const [a, b] = [left, right].map((unit) => seen[firstRead(family, unit)]) as [SeenRead, SeenRead];
+    const comparison = comparePair(a.unit, b.unit, followingChecksums(a.checksums, b.checksums));
+    return { names: [...a.names, ...b.names], a: a.unit, b: b.unit, comparison };
   });
-  const byPair = (
-    path: string,
-    statement: string,
-    says: (pair: (typeof told)[number]) => Said | undefined,
-  ): HeldStatement => {
-    const said = told.map(says);
-    return {
-      path,
-      statement,
-      supported: said.filter((one) => one?.supports).length,
-      of: told.length,
-      by: "pair",
-      contradictions: said.flatMap((one, i) =>
-        one?.contradiction ? [{ reads: told[i]?.names ?? [], ...one.contradiction }] : [],
-      ),
-    };
-  };
   const names = sideNames(pair);
   return [
     ...(pair.sides?.field === undefined
       ? []
       : [
-          byPair("pair.sides", "the sides", ({ a, b }) => {
+          heldBy("pair", pairs, "pair.sides", "the sides", ({ a, b }) => {
             const [left, right] = [toldBy(sideOf(a)), toldBy(sideOf(b))];
             if (left === names.left && right === names.right) return { supports: true };
             return against(
@@ -213,13 +201,13 @@ function pairHeld({ pair }: Profile, family: Family, units: readonly Unit[]): He
           }),
         ]),
     ...pair.rules.map(({ name }, i) =>
-      byPair(`pair.rules[${i}]`, `pairing rule ${name}`, ({ comparison }) => {
+      heldBy("pair", pairs, `pair.rules[${i}]`, `pairing rule ${name}`, ({ comparison }) => {
         const { status, at, expected, found } = comparison.rules[i] as PairComparison["rules"][number];
         if (status === "broken") return against(`expected ${expected ?? "another value"}, got ${found ?? "none"}`, at);
         return status === "holds" ? { supports: true } : undefined;
       }),
     ),
-    byPair("pair", "that all else is the same in both units", ({ comparison }) => {
+    heldBy("pair", pairs, "pair", "that all else is the same in both units", ({ comparison }) => {
       const [first] = comparison.regions;
       if (!first) return { supports: true };
       const bytes = comparison.regions.reduce((sum, one) => sum + one.bytes, 0);
@@ -231,23 +219,12 @@ function pairHeld({ pair }: Profile, family: Family, units: readonly Unit[]): He
   ];
 }
 
-/** The checksums that hold in both units over the same places: their values may differ. */
-function following(a: Unit, b: Unit) {
-  const twins = new Map(measureChecksums(b).map((facts) => [facts.name, facts]));
-  return measureChecksums(a).flatMap(({ name, status, storedAt, covered }) => {
-    const twin = twins.get(name);
-    if (!twin || !storedAt) return [];
-    const same = JSON.stringify([covered, storedAt]) === JSON.stringify([twin.covered, twin.storedAt]);
-    return [{ name, storedAt, covered, holdsInBoth: same && status === "holds" && twin.status === "holds" }];
-  });
-}
-
 /** Where the two units of told pairs differ and no rule of `profile` says why. */
 export function unexplainedIn(profile: Profile, family: Family): Span[] {
   return family.pairs.flatMap(({ left, right }) => {
     const [a, b] = [left, right].map((unit) => describeUnit(imageOf(family, unit), profile)) as [Unit, Unit];
-    return comparePair(a, b, following(a, b)).pieces.flatMap(({ rule, span }) =>
-      rule === undefined && lengthOf(span) > 0 ? [span] : [],
+    return comparePair(a, b, followingChecksums(measureChecksums(a), measureChecksums(b))).pieces.flatMap(
+      ({ rule, span }) => (rule === undefined && lengthOf(span) > 0 ? [span] : []),
     );
   });
 }

@@ -1,5 +1,6 @@
 import { common, type Span } from "../bytes/span.js";
 import type { DonorComparison } from "../compare/donor.js";
+import { followingChecksums } from "../compare/following.js";
 import { comparePair, type PairComparison } from "../compare/pair.js";
 import { sideNames, sideOf, toldBy } from "../compare/sides.js";
 import { type Plan, spansFrom } from "../compose/plan.js";
@@ -10,7 +11,6 @@ import { pairRules } from "../rules/pair.js";
 import { ask, type Check } from "../rules/rule.js";
 import { fieldNamed, type Unit } from "../unit/unit.js";
 import type { Examined } from "./examine.js";
-import { followingChecksums } from "./pair.js";
 
 /**
  * Whether the composed image and the machine's other unit mirror each other: the rules on a pair, asked of the two. What
@@ -22,7 +22,7 @@ export function askTwin(composed: Examined, twin: Examined, plan: Plan, comparis
   const composedIsLeft = told(composed) === names.left || (told(composed) === undefined && told(twin) === names.right);
   const [left, right] = composedIsLeft ? [composed, twin] : [twin, composed];
   const board = boardOf(plan, comparison);
-  const pair = comparePair(left.unit, right.unit, followingChecksums(left, right), [
+  const pair = comparePair(left.unit, right.unit, followingChecksums(left.checksums, right.checksums), [
     { rule: "plan/donor", spans: spansOfBoard(board, composed.unit, twin.unit, plan) },
   ]);
   const { difference } = pair;

@@ -1,6 +1,5 @@
 import type { Accelerators } from "../algorithms/algorithm.js";
-import type { ChecksumFacts } from "../checksums/facts.js";
-import type { FollowingChecksum } from "../compare/explanation.js";
+import { followingChecksums } from "../compare/following.js";
 import { comparePair } from "../compare/pair.js";
 import { sideNames, toldBy } from "../compare/sides.js";
 import { type Likeness, measureLikeness } from "../compare/without-profile.js";
@@ -15,7 +14,7 @@ import { pairRules } from "../rules/pair.js";
 import { ask } from "../rules/rule.js";
 import { likenessRules } from "../rules/without-profile.js";
 import { checkJob } from "./besides.js";
-import { type Examined, examine, examineWithoutProfile } from "./examine.js";
+import { examine, examineWithoutProfile } from "./examine.js";
 import { type InputFile, reportInput } from "./input.js";
 import { withTables } from "./tables.js";
 
@@ -55,7 +54,7 @@ function withProfile({ left, right, job, version, accelerators, ...options }: Pa
     soundRead: first.sound ? first.unit.image : undefined,
     accelerators,
   });
-  const comparison = comparePair(first.unit, second.unit, followingChecksums(first, second));
+  const comparison = comparePair(first.unit, second.unit, followingChecksums(first.checksums, second.checksums));
   const { difference, sides } = comparison;
   const same = sameFile(left, right);
   const identical = difference.bytes === 0 && difference.onlyFirst.length === 0 && difference.onlySecond.length === 0;
@@ -121,18 +120,4 @@ function withoutSamples(likeness: Likeness): Likeness {
 
 function sameFile(left: InputFile, right: InputFile): string | undefined {
   return left.sha256 === right.sha256 ? left.sha256 : undefined;
-}
-
-/** The checksums that both units have at the same place, and whether they hold in both. */
-export function followingChecksums(first: Examined, second: Examined): FollowingChecksum[] {
-  const twins = new Map(second.checksums.map((checksum) => [checksum.name, checksum]));
-  const samePlaces = (a: ChecksumFacts, b: ChecksumFacts) =>
-    JSON.stringify([a.covered, a.storedAt]) === JSON.stringify([b.covered, b.storedAt]);
-  return first.checksums.flatMap((checksum) => {
-    const twin = twins.get(checksum.name);
-    const { storedAt } = checksum;
-    if (!twin || !storedAt) return [];
-    const holdsInBoth = checksum.status === "holds" && twin.status === "holds" && samePlaces(checksum, twin);
-    return [{ name: checksum.name, storedAt, covered: checksum.covered, holdsInBoth }];
-  });
 }
