@@ -1,10 +1,7 @@
 import { common, normalised, type Span, subtract, totalLength } from "../bytes/span.js";
-import type { Role } from "../profile/schema/region.js";
+import { neededRoles, type Role } from "../profile/schema/region.js";
 import type { Unit } from "../unit/unit.js";
 import { type ChecksumFacts, spansOf } from "./facts.js";
-
-/** Roles whose content decides what a machine does, so that a change in it must not go unseen. */
-export const rolesThatMatter: readonly Role[] = ["boot", "program", "calibration", "coding"];
 
 /** How much of what was read stands under a checksum, and how much the profile speaks of. */
 export interface Coverage {
@@ -38,7 +35,7 @@ export function coverageOf(unit: Unit, facts: readonly ChecksumFacts[]): Coverag
     covered,
     described: shareOf(unit.regions.flatMap(({ spans }) => spans)),
     uncovered: unit.regions
-      .filter(({ role }) => rolesThatMatter.includes(role))
+      .filter(({ role }) => neededRoles.includes(role))
       .map(({ name, role, spans }) => {
         const own = common(spans, known);
         return { region: name, role, spans: subtract(own, covered), known: totalLength(own) };

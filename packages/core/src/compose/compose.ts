@@ -56,7 +56,7 @@ export function compose(
 
   const names = new Set(mixed.map(({ name }) => name));
   const rules = restricted(profile, mixed);
-  const owned = ownedSpans(unit);
+  const owned = immobiliserSpans(unit);
   const isOwned = (at: Span) => owned.some((span) => overlap(span, at));
   const changed = new Map<string, Span>();
   let image = carried;
@@ -117,8 +117,8 @@ function restricted(profile: Profile, mixed: readonly ChecksumFacts[]): Profile 
   return { ...profile, checksums: profile.checksums.filter(({ name }) => rules.has(name)) };
 }
 
-/** What concerns an owner and is never edited, not even for a checksum. */
-function ownedSpans({ regions, fields }: Unit): readonly Span[] {
+/** What is never edited, not even for a checksum. */
+function immobiliserSpans({ regions, fields }: Unit): readonly Span[] {
   return [
     ...regions.filter(({ role }) => role === "immobiliser").flatMap(({ spans }) => spans),
     ...fields.flatMap((reading) => (reading.field.means === "immobiliser" && "span" in reading ? [reading.span] : [])),

@@ -1,12 +1,12 @@
 import { common, normalised, type Span } from "../bytes/span.js";
 import { belongingOf } from "../profile/schema/field.js";
 import type { PairRule } from "../profile/schema/pair.js";
-import type { Role } from "../profile/schema/region.js";
+import { type Role, volatileRoles } from "../profile/schema/region.js";
 import { knownSpans, type Unit } from "../unit/unit.js";
 import type { Masked } from "./fingerprint.js";
 
 /** Roles whose content is the single unit's or its owner's: they have no fingerprint. */
-const withoutFingerprint: readonly Role[] = ["adaptation", "faults", "immobiliser"];
+const withoutFingerprint: readonly Role[] = [...volatileRoles, "immobiliser"];
 
 /**
  * Pairing rules that give each side, or each unit, a value of its own. Where the sides hold the same elements in another

@@ -2,7 +2,7 @@ import { type ChecksumFacts, spansOf, tellingWidth } from "../checksums/facts.js
 import { type Decoded, isBare } from "../formats/decoded.js";
 import type { Image } from "../image/image.js";
 import { sizesOf } from "../profile/check.js";
-import { volatileRoles } from "../profile/schema/region.js";
+import { erasableRoles } from "../profile/schema/region.js";
 import { reportSpan } from "../report/assemble.js";
 import type { ReportImage } from "../report/schema.js";
 import { type SoundnessQuestion, soundnessQuestion } from "../rules/soundness.js";
@@ -33,7 +33,7 @@ export function soundnessOfUnit(
 ): SoundnessQuestion {
   const { erased } = profile.memory;
   const parts = regions.flatMap(({ role, spans }) =>
-    spans.map((span) => ({ span, mayBeErased: role === "spare" || volatileRoles.includes(role) })),
+    spans.map((span) => ({ span, mayBeErased: erasableRoles.includes(role) })),
   );
   return soundnessQuestion(
     measureSoundness(image, {

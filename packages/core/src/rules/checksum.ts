@@ -1,9 +1,10 @@
 import { common, lengthOf, normalised, type Span, subtract, totalLength } from "../bytes/span.js";
-import { type Coverage, rolesThatMatter, type UncoveredRegion } from "../checksums/coverage.js";
+import type { Coverage, UncoveredRegion } from "../checksums/coverage.js";
 import { type ChecksumFacts, spansOf } from "../checksums/facts.js";
 import { absenceText } from "../checksums/words.js";
 import { type Finding, finding } from "../findings/catalogue.js";
 import type { Place } from "../findings/finding.js";
+import { neededRoles } from "../profile/schema/region.js";
 import { type PlacedRegion, regionAt } from "../unit/unit.js";
 import { judgement, type Rule } from "./rule.js";
 
@@ -61,7 +62,7 @@ function orderUnseen(
 ): Finding[] {
   const ordered = checksums.filter((one) => one.status === "holds" && one.ordered).flatMap(spansOf);
   const summed = regions.filter(
-    ({ role, spans }) => rolesThatMatter.includes(role) && common(subtract(spans, ordered), covered).length > 0,
+    ({ role, spans }) => neededRoles.includes(role) && common(subtract(spans, ordered), covered).length > 0,
   );
   return summed.length === 0 ? [] : [finding("checksum/order-unseen", { regions: summed.map(({ name }) => name) })];
 }

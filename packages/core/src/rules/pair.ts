@@ -3,7 +3,7 @@ import { toldBy } from "../compare/sides.js";
 import type { NumberDiffers, RegionDiffers } from "../findings/areas/pair.js";
 import { type Finding, type FindingCode, finding } from "../findings/catalogue.js";
 import type { Meaning } from "../profile/schema/field.js";
-import type { Role } from "../profile/schema/region.js";
+import { neededRoles, type Role } from "../profile/schema/region.js";
 import { judgement, type Rule } from "./rule.js";
 
 /** What the rules on a pair are asked of. */
@@ -39,7 +39,7 @@ const numberCodes = {
 } as const satisfies Partial<Record<Meaning, CodesFor<NumberDiffers>>>;
 
 /** Regions whose difference contradicts. The others leave something open. */
-const mustAgree: readonly (Role | undefined)[] = ["boot", "program", "calibration", "coding", "identity"];
+const mustAgree: readonly (Role | undefined)[] = [...neededRoles, "identity"];
 
 export const pairRules: readonly Rule<PairQuestion>[] = [
   {

@@ -2,11 +2,8 @@ import { supersededFrom } from "../hardware.js";
 import { comparableNumber, comparableWord } from "../number.js";
 import type { DonorRules } from "../schema/donor.js";
 import type { Profile } from "../schema/profile.js";
-import type { Role } from "../schema/region.js";
+import { erasableRoles } from "../schema/region.js";
 import type { Problem } from "./problem.js";
-
-/** Roles whose content may be left out: the unit does without it, or makes it anew. */
-const erasable: readonly Role[] = ["adaptation", "faults", "spare"];
 
 /** Origins that no region of that role can have, hardware and boot versions that say nothing or contradict themselves. */
 export function donorProblems(profile: Profile): Problem[] {
@@ -31,7 +28,7 @@ function regionProblems({ regions }: DonorRules, profile: Profile): Problem[] {
     const role = profile.regions.find(({ name }) => name === region)?.role;
     if (origin !== "erased" || !role) return problems;
     const path = `donor.regions[${i}].origin`;
-    if (!erasable.includes(role)) {
+    if (!erasableRoles.includes(role)) {
       problems.push({ path, message: `expected source or donor for a region of role ${role}, got erased` });
     } else if (profile.memory.erased === undefined) {
       problems.push({ path, message: "expected memory.erased beside an origin of erased, got none" });

@@ -18,11 +18,14 @@ export type Role = (typeof roles)[number];
 /** Roles whose bytes a unit writes by itself: any two reads of it may differ there. Common practice, no source. */
 export const volatileRoles: readonly Role[] = ["adaptation", "faults"];
 
-/** Roles without whose content a unit does not run, or runs as something else. */
+/** Roles whose content decides what a machine does: without it a unit does not run, or runs as something else. */
 export const neededRoles: readonly Role[] = ["boot", "program", "calibration", "coding"];
 
 /** Roles of what belongs to an owner. */
 export const ownedRoles: readonly Role[] = ["immobiliser", "identity"];
+
+/** Roles whose content may be left out: the unit does without it, or makes it anew. */
+export const erasableRoles: readonly Role[] = [...volatileRoles, "spare"];
 
 /** A named part of the memory, of one span or several. */
 export const regionSchema = z
