@@ -5,6 +5,7 @@ import { measureChecksums } from "../checksums/measure.js";
 import { followingChecksums } from "../compare/following.js";
 import { comparePair, type PairComparison } from "../compare/pair.js";
 import { sideNames, sideOf, toldBy } from "../compare/sides.js";
+import { isNeverShown } from "../profile/schema/field.js";
 import type { Profile } from "../profile/schema/profile.js";
 import { volatileRoles } from "../profile/schema/region.js";
 import { describeUnit, type Unit } from "../unit/unit.js";
@@ -144,7 +145,7 @@ function fieldsHeld({ fields }: Profile, family: Family, seen: readonly SeenRead
       const reading = unit.fields[i] as Unit["fields"][number];
       if (reading.status === "not-applicable" || reading.status === "unread") return undefined;
       if (reading.status === "unplaced") return against(`could not be read: ${obstacleText(reading.obstacle)}`);
-      const secret = field.means === "immobiliser";
+      const secret = isNeverShown(field);
       if (reading.status === "wrong") {
         return against(`${secret ? "its value" : reading.shown}: ${faultTexts[reading.fault]}`, reading.span);
       }

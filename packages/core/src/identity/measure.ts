@@ -3,7 +3,7 @@ import type { Outside } from "../job/outside.js";
 import { type LabelMeaning, labelMeanings } from "../job/schema.js";
 import { comparableNumber, comparableWord } from "../profile/number.js";
 import type { StatedNumber } from "../profile/schema/checksum.js";
-import { belongingOf, type Meaning } from "../profile/schema/field.js";
+import { concernsOwner, isNeverShown, type Meaning, meaningConcernsOwner } from "../profile/schema/field.js";
 import type { Fault, FieldReading } from "../unit/field.js";
 import type { Unit } from "../unit/unit.js";
 import { type Certainty, calibrationIdentification, identifiersOf } from "./correspondence.js";
@@ -11,9 +11,6 @@ import type { IdentityReading, Source, SourcedValue } from "./reading.js";
 
 /** What an image that was seen through a profile says of itself. */
 export type DescribedUnit = Pick<Unit, "profile" | "fields">;
-
-/** What identifies an owner's unit or machine. */
-const privateMeanings: readonly Meaning[] = ["serial-number", "machine-number"];
 
 /** Meanings whose dots and hyphens tell values apart. */
 const words: readonly Meaning[] = ["boot-version", "side", "build"];
@@ -38,7 +35,7 @@ export function measureIdentity(
   stated: readonly StatedNumber[] = [],
 ): readonly IdentityReading[] {
   const fields = (unit?.fields ?? []).filter(
-    ({ field, status }) => status !== "not-applicable" && field.means !== "immobiliser",
+    ({ field, status }) => status !== "not-applicable" && !isNeverShown(field),
   );
   const claimed = new Set(fields.flatMap(({ field }) => field.answeredBy ?? []));
   return [...labelMeanings.map((meaning) => ofMeaning(meaning)), ...fields.map((reading) => ofField(reading))].flatMap(
@@ -62,7 +59,8 @@ export function measureIdentity(
         ? [sourced("job", "machine.number", outside.machineNumber)]
         : []),
     ];
-    return readingOf(meaning, meaning, privateMeanings.includes(meaning), own, values);
+    const owned = meaningConcernsOwner(meaning) || own.some(({ field }) => concernsOwner(field));
+    return readingOf(meaning, meaning, owned, own, values);
   }
 
   /** A field of which the profile says who else tells it, where its meaning does not decide that alone. */
@@ -76,8 +74,7 @@ export function measureIdentity(
       ...(built ? [sourced("job", `machine.build.${inBuild}`, outside.build?.[inBuild] as string)] : []),
     ];
     if (values.length === 0) return undefined;
-    const owned = ["unit", "machine"].includes(belongingOf(reading.field));
-    return readingOf(name, means, owned, [reading], [...imageValue(reading, unit), ...values]);
+    return readingOf(name, means, concernsOwner(reading.field), [reading], [...imageValue(reading, unit), ...values]);
   }
 }
 

@@ -1,22 +1,39 @@
 import { fromLatin1 } from "../bytes/text.js";
+import { concernsOwner } from "../profile/schema/field.js";
+import type { FieldReading } from "../unit/field.js";
 import type { FoundMachineNumbers } from "./find-machine-numbers.js";
 import type { IdentityReading } from "./reading.js";
 
-/** A value that belongs to an owner, as text and as the bytes of that text. */
-export interface OwnedValue {
+/** A value that belongs to an owner: as it is shown, and its bytes. */
+export interface PrivateValue {
+  /** The field, or the meaning, that holds it. */
   readonly field: string;
   readonly shown: string;
   readonly bytes: Uint8Array;
 }
 
-/** Every spelling of an owner's value that a finding on `readings` or `found` can show: what a private report leaves out. */
-export function ownedValues(readings: readonly IdentityReading[], found?: FoundMachineNumbers): readonly OwnedValue[] {
-  const told = readings.flatMap(({ private: owned, subject, values, open }) =>
-    owned ? [...values, ...open].map(({ shown }) => ownedValue(subject, shown)) : [],
-  );
-  return [...told, ...(found?.found ?? []).map(({ number }) => ownedValue("machine-number", number))];
+/** What was read and found of one unit that may belong to an owner. */
+export interface Told {
+  readonly fields?: readonly FieldReading[];
+  readonly readings?: readonly IdentityReading[];
+  readonly found?: FoundMachineNumbers;
 }
 
-function ownedValue(field: string, shown: string): OwnedValue {
+/** Every spelling of an owner's value in what was told of one unit: what a private report leaves out. */
+export function privateValues({ fields = [], readings = [], found }: Told): readonly PrivateValue[] {
+  return [
+    ...readings.flatMap(({ private: owned, subject, values, open }) =>
+      owned ? [...values, ...open].map(({ shown }) => spelt(subject, shown)) : [],
+    ),
+    ...(found?.found ?? []).map(({ number }) => spelt("machine-number", number)),
+    ...fields.flatMap((reading) =>
+      "shown" in reading && concernsOwner(reading.field)
+        ? [{ field: reading.field.name, shown: reading.shown, bytes: reading.bytes }]
+        : [],
+    ),
+  ];
+}
+
+function spelt(field: string, shown: string): PrivateValue {
   return { field, shown, bytes: fromLatin1(shown) ?? new Uint8Array(0) };
 }

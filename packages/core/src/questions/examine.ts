@@ -12,16 +12,14 @@ import { fingerprintParts } from "../fingerprint/parts.js";
 import { type Decoded, isBare } from "../formats/decoded.js";
 import { identityFacts } from "../identity/facts.js";
 import { findMachineNumbers } from "../identity/find-machine-numbers.js";
-import { ownedValues } from "../identity/private.js";
+import { type PrivateValue, privateValues } from "../identity/private.js";
 import type { IdentityReading } from "../identity/reading.js";
 import { measureRelease, type ReleaseReading } from "../identity/release.js";
 import type { Image } from "../image/image.js";
 import { buildFor, type Outside, outsideOfUnit } from "../job/outside.js";
 import type { JobSheet } from "../job/schema.js";
-import { belongingOf } from "../profile/schema/field.js";
 import type { Profile } from "../profile/schema/profile.js";
 import type { Build } from "../profile/schema/release.js";
-import type { PrivateValue } from "../report/private.js";
 import type { ReportImage } from "../report/schema.js";
 import { checksumRules } from "../rules/checksum.js";
 import { damageOf, withoutConsequences } from "../rules/consequences.js";
@@ -141,14 +139,7 @@ export function examine(input: InputFile, profile: Profile, expectations: Expect
     damage: damageOf(soundness),
     checks: withoutConsequences(checks, soundness),
     image: reportImageOf(role, unit, { checksums, fingerprints: computed, coverage }),
-    privateValues: [
-      ...ownedValues(identity.readings),
-      ...unit.fields.flatMap((reading) =>
-        "shown" in reading && isPrivate(reading.field)
-          ? [{ field: reading.field.name, shown: reading.shown, bytes: reading.bytes }]
-          : [],
-      ),
-    ],
+    privateValues: privateValues({ fields: unit.fields, readings: identity.readings }),
   };
 }
 
@@ -225,13 +216,6 @@ export function examineWithoutProfile(
     },
     sound: isSound(soundness),
     damage: damageOf(soundness),
-    privateValues: ownedValues([], numbers),
+    privateValues: privateValues({ found: numbers }),
   };
-}
-
-/** Whether a field's value concerns an owner or the single unit. */
-function isPrivate(field: Profile["fields"][number]): boolean {
-  // Nobody has confirmed yet what a drafted field is: it may be the owner's.
-  if (field.unconfirmed !== undefined) return true;
-  return field.means === "immobiliser" || ["unit", "machine"].includes(belongingOf(field));
 }

@@ -1,6 +1,7 @@
 import type { Coverage } from "../checksums/coverage.js";
 import type { ChecksumFacts } from "../checksums/facts.js";
 import type { Fingerprint } from "../fingerprint/fingerprint.js";
+import { isNeverShown } from "../profile/schema/field.js";
 import { reportSpan } from "../report/assemble.js";
 import type { ReportChecksum, ReportImage } from "../report/schema.js";
 import type { Unit } from "../unit/unit.js";
@@ -29,11 +30,11 @@ export function reportImageOf(role: string, unit: Unit, { checksums, fingerprint
   };
 }
 
-/** Values by field name. What an immobiliser holds is never shown. */
+/** Values by field name. */
 function identityOf(unit: Unit): Record<string, string> {
   return Object.fromEntries(
     unit.fields.flatMap((reading) =>
-      "shown" in reading && reading.field.means !== "immobiliser" ? [[reading.field.name, reading.shown]] : [],
+      "shown" in reading && !isNeverShown(reading.field) ? [[reading.field.name, reading.shown]] : [],
     ),
   );
 }

@@ -1,12 +1,6 @@
 import { toHex } from "../bytes/hex.js";
+import type { PrivateValue } from "../identity/private.js";
 import type { Report } from "./schema.js";
-
-/** A value that belongs to an owner: as it is shown, and its bytes. */
-export interface PrivateValue {
-  readonly field: string;
-  readonly shown: string;
-  readonly bytes: Uint8Array;
-}
 
 /** What stands in the place of a private value. */
 export const maskText = "(masked)";

@@ -2,10 +2,10 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { correspondences, identifiersOf } from "../../src/identity/correspondence.js";
 import { measureIdentity } from "../../src/identity/measure.js";
-import { ownedValues } from "../../src/identity/private.js";
+import { privateValues } from "../../src/identity/private.js";
 import type { IdentityReading } from "../../src/identity/reading.js";
 import { dataIdentifiers } from "../../src/job/data-identifiers.js";
-import { outside, smallUnit } from "./small-unit.js";
+import { type Content, outside, smallUnit } from "./small-unit.js";
 
 const text = (name: string, means: string, holds: string | undefined, more: object = {}) => ({
   name,
@@ -218,9 +218,37 @@ describe("what belongs to an owner", () => {
   it("is every spelling of machine and serial numbers", () => {
     const unit = smallUnit([text("hull", "machine-number", "WB-HULL-00017"), hardware]);
     const known = outside({ label: { "machine-number": "WB HULL 00018", "hardware-number": "WB40-2000-C" } });
-    expect(ownedValues(measureIdentity(unit, known)).map(({ field, shown: value }) => `${field} ${value}`)).toEqual([
+    expect(told({ readings: measureIdentity(unit, known) })).toEqual([
       "machine-number WB-HULL-00017",
       "machine-number WB HULL 00018",
     ]);
+  });
+
+  const told = (all: Parameters<typeof privateValues>[0]) =>
+    privateValues(all).map(({ field, shown: value }) => `${field} ${value}`);
+  const inImage = (content: Content) => told({ fields: smallUnit([content]).fields });
+
+  it.each<[string, object]>([
+    ["what belongs to the unit", { belongsTo: "unit" }],
+    ["what belongs to the machine", { belongsTo: "machine" }],
+    ["a serial number, whatever it is said to belong to", { means: "serial-number", belongsTo: "software" }],
+    ["a machine number, whatever it is said to belong to", { means: "machine-number", belongsTo: "hardware" }],
+    ["what an immobiliser holds, whatever it is said to belong to", { means: "immobiliser", belongsTo: "hardware" }],
+    ["what nobody has confirmed", { means: "hardware-number", unconfirmed: "two reads only" }],
+  ])("is %s", (_, more) => {
+    expect(inImage({ name: "value", holds: "ABC-123", ...more })).toEqual(["value ABC-123"]);
+  });
+
+  it("is in the answer of a tester what it is in the field that nobody has confirmed", () => {
+    const drafted = { ...hardware, unconfirmed: "two reads only" };
+    const known = outside({ label: { "hardware-number": "WB40-9999-X" } });
+    expect(told({ readings: measureIdentity(smallUnit([drafted]), known) })).toContain("hardware-number WB40-9999-X");
+    expect(told({ readings: measureIdentity(smallUnit([hardware]), known) })).toEqual([]);
+  });
+
+  it("is no number of hardware or software, and no side", () => {
+    for (const means of ["hardware-number", "software-number", "calibration-number", "boot-version", "side"]) {
+      expect(inImage({ name: "value", holds: "ABC-123", means })).toEqual([]);
+    }
   });
 });

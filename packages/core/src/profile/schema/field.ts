@@ -118,3 +118,25 @@ const owners: Readonly<Record<Meaning, Belonging>> = {
 export function belongingOf(subject: Field): Belonging {
   return subject.belongsTo ?? (subject.means ? owners[subject.means] : "software");
 }
+
+/** Belongings of what a private report leaves out. */
+const ownersOwn: readonly Belonging[] = ["unit", "machine"];
+
+/** Whether a value of that meaning tells the single unit, or the machine and with it its owner. */
+export function meaningConcernsOwner(meaning: Meaning): boolean {
+  return ownersOwn.includes(owners[meaning]);
+}
+
+/**
+ * Whether the field's value concerns an owner or the single unit, by what it belongs to or by its meaning. Nobody has
+ * confirmed yet what a drafted field is: it may be the owner's.
+ */
+export function concernsOwner(subject: Field): boolean {
+  if (subject.unconfirmed !== undefined || ownersOwn.includes(belongingOf(subject))) return true;
+  return subject.means !== undefined && meaningConcernsOwner(subject.means);
+}
+
+/** Whether the field's value is shown to nobody, masked report or not: what an immobiliser holds. */
+export function isNeverShown({ means }: Field): boolean {
+  return means === "immobiliser";
+}
