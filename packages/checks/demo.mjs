@@ -3,7 +3,7 @@ import { spawnSync } from "node:child_process";
 import { fileURLToPath } from "node:url";
 
 const root = fileURLToPath(new URL("../../", import.meta.url));
-const assay = "packages/cli/bin/assay.mjs";
+const assay = "packages/cli/bin/assay.cjs";
 const folder = "test-vectors/workboat";
 const port = `${folder}/port.hex.gz`;
 const starboard = `${folder}/starboard.bin.gz`;

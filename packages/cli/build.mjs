@@ -1,6 +1,7 @@
-// Bundles the command line into dist/: one entry file plus chunks that load only when a command needs them.
+// Bundles the command line into dist/: one file whose parts begin only when a command needs them, and its compiled code.
+import { spawnSync } from "node:child_process";
 import { mkdir, readdir, readFile, rename, rm, writeFile } from "node:fs/promises";
-import { basename, join } from "node:path";
+import { basename, dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { build } from "esbuild";
 
@@ -43,18 +44,54 @@ function standInFor(name) {
     ${exported.join("\n")}`;
 }
 
-/** esbuild puts all of the core before the entry's first line when its index names what it passes on; passing on all it does not. */
+/**
+ * The command line names what it takes from the core by the core's index. Here each name is taken from the file that it
+ * stands in, or else the first of them would have all of the core begun before the program's first line.
+ */
 const coreIndex = at("../core/src/index.ts");
 const coreInPieces = {
   name: "core-in-pieces",
-  setup(bundle) {
-    bundle.onLoad({ filter: /index\.ts$/ }, async ({ path }) => {
-      if (path !== coreIndex) return undefined;
+  async setup(bundle) {
+    const homes = await exportsOf(coreIndex);
+    const commandLine = at("./src/");
+    bundle.onLoad({ filter: /\.ts$/ }, async ({ path }) => {
+      if (!path.startsWith(commandLine)) return undefined;
       const text = await readFile(path, "utf8");
-      return { contents: text.replace(/^export \{[^}]*\} from/gm, "export * from"), loader: "ts" };
+      const contents = text.replace(/^import \{([^}]*)\} from "@assay\/core";/gm, (_, names) =>
+        namesIn(names)
+          .map(({ name, as }) => {
+            if (!homes.has(name)) throw new Error(`${path}: the core exports no ${name}`);
+            return `import { ${name} as ${as} } from ${JSON.stringify(homes.get(name))};`;
+          })
+          .join(" "),
+      );
+      return { contents, loader: "ts" };
     });
   },
 };
+
+/** The names between the braces of an import or export, without those of types. */
+function namesIn(list) {
+  const all = list.split(",").map((one) => one.trim());
+  return all
+    .filter((one) => one !== "" && !one.startsWith("type "))
+    .map((one) => one.split(" as "))
+    .map(([name, as = name]) => ({ name, as }));
+}
+
+/** What a file of the core exports, and the file that it stands in. */
+async function exportsOf(file) {
+  const text = await readFile(file, "utf8");
+  const homes = new Map();
+  for (const [, name] of text.matchAll(/^export (?:async )?(?:const|class|function\*?) (\w+)/gm)) homes.set(name, file);
+  for (const [, list, from] of text.matchAll(/^export (?:\*|\{([^}]*)\}) from "(.*)\.js";/gm)) {
+    const home = join(dirname(file), `${from}.ts`);
+    const there = await exportsOf(home);
+    const names = list === undefined ? [...there.keys()].map((name) => ({ name, as: name })) : namesIn(list);
+    for (const { name, as } of names) homes.set(as, there.get(name));
+  }
+  return homes;
+}
 
 /** The file that is loaded late for `name`. */
 async function lateFile(name) {
@@ -80,40 +117,51 @@ async function lateFile(name) {
 }
 
 const { outputFiles } = await build({
-  entryPoints: { assay: at("./src/bin.ts"), "seek-worker": at("./src/seek/worker.ts") },
+  entryPoints: { assay: at("./src/starts.ts") },
   bundle: true,
   platform: "node",
   target: "node20.19",
-  format: "esm",
-  splitting: true,
+  format: "cjs",
+  // An import that waits begins a part of this file, or calls for one of Node's own modules.
+  supported: { "dynamic-import": false },
   outdir: folder,
-  outExtension: { ".js": ".mjs" },
-  chunkNames: "chunk-[name]-[hash]",
-  alias: { "@assay/core": coreIndex },
-  // commander's main file is CommonJS and asks for node:events by require(); so are the files that load late.
-  banner: {
-    js: 'import { createRequire as __createRequire } from "node:module"; const require = __createRequire(import.meta.url);',
-  },
+  absWorkingDir: at("."), // the names of the parts count from here
+  outExtension: { ".js": ".cjs" },
+  banner: { js: "(function (exports, require, module, bundleUrl) {" },
+  footer: { js: "})" },
+  define: { "import.meta.url": "bundleUrl" },
   plugins: [seldomLate, coreInPieces],
   external: Object.keys(seldom).map((name) => `./${name}.cjs`),
-  // Less to read at every start.
-  minify: true,
+  // Less to read at every start; with names, a trace says where something went wrong.
+  minifyWhitespace: true,
+  minifySyntax: true,
   legalComments: "linked",
   logLevel: "warning",
   write: false,
 });
 
-// A program that is running keeps finding its chunks: what is the same is not touched, what is new is put in place
-// whole, the entry last, and only then goes what is left over.
+// What is the same is not touched, what is new is put in place whole, and only then goes what is left over.
 await mkdir(folder, { recursive: true });
 const late = await Promise.all(Object.keys(seldom).map(lateFile));
 const wanted = new Map([...late.flat(), ...outputFiles].map(({ path, contents }) => [basename(path), contents]));
-const inOrder = [...wanted.keys()].sort((a, b) => Number(a === "assay.mjs") - Number(b === "assay.mjs"));
-for (const name of inOrder) {
+for (const [name, contents] of wanted) {
   const there = await readFile(join(folder, name)).catch(() => undefined);
-  if (there && Buffer.compare(there, wanted.get(name)) === 0) continue;
+  if (there && Buffer.compare(there, contents) === 0) continue;
   const partial = join(folder, `.${process.pid}-${name}`);
-  await writeFile(partial, wanted.get(name));
+  await writeFile(partial, contents);
   await rename(partial, join(folder, name));
 }
-for (const name of await readdir(folder)) if (!wanted.has(name)) await rm(join(folder, name), { force: true });
+for (const name of await readdir(folder)) {
+  if (!wanted.has(name)) await rm(join(folder, name), { force: true });
+}
+
+// Compiled code is kept of what these commands use. Their answers, and what they exit with, are the tests' concern.
+const family = at("../../test-vectors/workboat");
+const [port, starboard] = [join(family, "port.hex.gz"), join(family, "starboard-other-build.bin.gz")];
+const known = ["--profile", join(family, "profile.json")];
+for (const command of [
+  ["pair", port, starboard, ...known],
+  ["pair", port, starboard, ...known, "--json"],
+]) {
+  spawnSync(process.execPath, [at("./compile.cjs"), ...command], { stdio: "ignore" });
+}

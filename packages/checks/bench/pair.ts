@@ -7,7 +7,7 @@ import { crc32 } from "node:zlib";
 import { encode, Image } from "@assay/core";
 import { content, medians, type Suite } from "./measure.js";
 
-const assay = fileURLToPath(new URL("../../cli/bin/assay.mjs", import.meta.url));
+const assay = fileURLToPath(new URL("../../cli/bin/assay.cjs", import.meta.url));
 const profile = {
   profile: "assay.profile/1",
   id: "bench",

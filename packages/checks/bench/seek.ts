@@ -7,7 +7,7 @@ import { algorithmNamed, algorithmNames, algorithmOf, Image, seekChecksums } fro
 import { caseOf } from "../seek/cases.js";
 import { content, medians, type Row, type Suite } from "./measure.js";
 
-const assay = fileURLToPath(new URL("../../cli/bin/assay.mjs", import.meta.url));
+const assay = fileURLToPath(new URL("../../cli/bin/assay.cjs", import.meta.url));
 const size = 2 ** 19;
 /** Cases of one and of two reads: CRCs at the ends of blocks, and sums at their starts. */
 const cases = [

@@ -6,7 +6,7 @@ import { fileURLToPath } from "node:url";
 import { Image, measureSoundness } from "@assay/core";
 import { content, medians, type Row, type Suite, speedOf } from "./measure.js";
 
-const assay = fileURLToPath(new URL("../../cli/bin/assay.mjs", import.meta.url));
+const assay = fileURLToPath(new URL("../../cli/bin/assay.cjs", import.meta.url));
 const sizes = [
   ["256 KiB", 2 ** 18, undefined],
   ["4 MiB", 2 ** 22, "at most 10"],

@@ -3,4 +3,6 @@ import { nodeWorld } from "./node-world.js";
 
 // Whatever goes wrong from here on, a script must not read it as "go on".
 process.exitCode = 2;
-process.exitCode = await main(process.argv.slice(2), nodeWorld());
+main(process.argv.slice(2), nodeWorld()).then((code) => {
+  process.exitCode = code;
+});

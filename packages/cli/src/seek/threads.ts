@@ -13,7 +13,7 @@ export class SeekThreads {
 
   constructor(images: readonly Image[], count: number) {
     const start: WorkerStart = { images: images.map(({ segments }) => segments) };
-    const program = new URL("./seek-worker.mjs", import.meta.url);
+    const program = new URL("../bin/seek-worker.cjs", import.meta.url);
     this.#workers = Array.from({ length: count }, () => new Worker(program, { workerData: start }));
   }
 

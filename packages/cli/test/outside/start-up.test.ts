@@ -1,34 +1,90 @@
-import { readdirSync, readFileSync, statSync } from "node:fs";
-import { dirname, join } from "node:path";
+import { cpSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
 import { fileURLToPath } from "node:url";
-import { describe, expect, it } from "vitest";
+import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { assay, run, workboat } from "../support/run.js";
 
-const dist = fileURLToPath(new URL("../../dist/", import.meta.url));
+const commandLine = fileURLToPath(new URL("../../", import.meta.url));
+let folder = "";
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), "assay-start-"));
+});
+afterAll(() => rmSync(folder, { recursive: true }));
 
-/** The files that `file` of the bundle cannot start without, itself among them. */
-function closureOf(file: string, found = new Set<string>()): Set<string> {
-  if (found.has(file)) return found;
-  found.add(file);
-  const imports = readFileSync(file, "utf8").matchAll(/(?:^|[;}\n])import(?:[^;"'()]*from)?"(\.[^"]+)"/g);
-  for (const [, path] of imports) closureOf(join(dirname(file), path as string), found);
-  return found;
+/** The source files that begin when the program does what `args` ask for, as Node's own coverage tells them. */
+async function begunBy(...args: readonly string[]): Promise<string[]> {
+  const told = mkdtempSync(join(folder, "begun-"));
+  await assay(args, { environment: { NODE_V8_COVERAGE: told } });
+  const { result } = JSON.parse(readFileSync(join(told, readdirSync(told)[0] as string), "utf8")) as Coverage;
+  const bundle = result.find(({ url }) => url.endsWith("/dist/assay.cjs"));
+  return (bundle?.functions ?? [])
+    .filter(({ functionName, ranges }) => functionName.endsWith(".ts") && (ranges[0]?.count ?? 0) > 0)
+    .map(({ functionName }) => functionName);
 }
 
-// One careless export in the core's index makes the bundler put all of it before the first line of the program.
-describe("what is loaded before anything is done", () => {
-  it("is the entry and a few small files", () => {
-    const files = [...closureOf(join(dist, "assay.mjs"))];
-    expect(files.length).toBeGreaterThan(1);
-    expect(files.reduce((total, file) => total + statSync(file).size, 0)).toBeLessThan(40_000);
+interface Coverage {
+  readonly result: readonly {
+    readonly url: string;
+    readonly functions: readonly {
+      readonly functionName: string;
+      readonly ranges: readonly { readonly count: number }[];
+    }[];
+  }[];
+}
+
+const raw = ["pair", `${workboat}starboard.bin.gz`, `${workboat}starboard-other-build.bin.gz`];
+
+// One careless import has half of the program begin before its first line.
+describe("what begins", () => {
+  it("is little when only the release is asked for", async () => {
+    const begun = await begunBy("--version");
+    expect(begun).toContain("src/main.ts");
+    expect(begun.filter((file) => file.includes("core/src"))).toEqual(["../core/src/findings/refusal.ts"]);
+  });
+
+  it("is no reader of containers or descriptions when two raw files are held together", async () => {
+    const begun = await begunBy(...raw);
+    expect(begun).toContain("../core/src/compare/pair.ts");
+    expect(begun.filter((file) => /\/(odx|draft|discover|a2l)/.test(file))).toEqual([]);
   });
 });
 
-describe("what is loaded to hold two raw files together", () => {
-  it("holds no reader of containers or descriptions", () => {
-    const command = readdirSync(dist).find((name) => /^chunk-pair-.*\.mjs$/.test(name)) ?? "";
-    const files = [...closureOf(join(dist, command))];
-    expect(files.length).toBeGreaterThan(1);
-    const text = files.map((file) => readFileSync(file, "utf8")).join("");
-    for (const word of ["FLASHDATA", "RECORD_LAYOUT", "XMLValidator"]) expect(text).not.toContain(word);
+describe("compiled code that is kept beside the program", () => {
+  /** A copy of the program whose kept code went through `change`. */
+  function programWith(name: string, change: (kept: Buffer) => Uint8Array): string {
+    const copy = join(folder, name);
+    for (const part of ["bin", "dist"]) cpSync(join(commandLine, part), join(copy, part), { recursive: true });
+    const cache = join(copy, "dist/assay.cache");
+    writeFileSync(cache, change(readFileSync(cache)));
+    return join(copy, "bin/assay.cjs");
+  }
+  async function answerOf(program: string): Promise<{ code: number | null; text: string }> {
+    const { code, stdout } = await run(process.execPath, [program, ...raw, "--json"], {});
+    return { code, text: stdout.toString() };
+  }
+
+  it("is made by the build", () => {
+    expect(readFileSync(join(commandLine, "dist/assay.cache")).length).toBeGreaterThan(2 ** 18);
+  });
+
+  // Node itself would run it: it looks at a few numbers in front only.
+  it.each([
+    ["a bit of it turned", (kept: Buffer) => kept.map((byte, i) => (i === kept.length >> 1 ? byte ^ 1 : byte))],
+    ["its start turned", (kept: Buffer) => kept.map((byte, i) => (i === 40 ? byte ^ 1 : byte))],
+    ["cut short", (kept: Buffer) => kept.subarray(0, kept.length >> 1)],
+    ["empty", () => new Uint8Array(0)],
+  ])("is left alone when it is damaged: %s", async (name, change) => {
+    const { code, stdout } = await assay([...raw, "--json"]);
+    expect(await answerOf(programWith(name, change))).toEqual({ code, text: stdout.toString() });
+  });
+
+  it("is left alone when it is that of another text", async () => {
+    const program = programWith("another text", (kept) => kept);
+    const bundle = join(program, "../../dist/assay.cjs");
+    const text = readFileSync(bundle, "latin1");
+    // Of the same length, which is all that Node compares of a text.
+    writeFileSync(bundle, text.replaceAll("fail", "FAIL"), "latin1");
+    expect((await answerOf(program)).text).toContain("FAIL");
   });
 });

@@ -2,7 +2,7 @@ import { spawn } from "node:child_process";
 import { fileURLToPath } from "node:url";
 
 /** The built program, as it is installed. */
-export const program = fileURLToPath(new URL("../../bin/assay.mjs", import.meta.url));
+export const program = fileURLToPath(new URL("../../bin/assay.cjs", import.meta.url));
 
 /** The invented workboat's files. */
 export const workboat = fileURLToPath(new URL("../../../../test-vectors/workboat/", import.meta.url));
@@ -31,7 +31,12 @@ export function shell(line: string, circumstances: Circumstances = {}): Promise<
   return run("bash", ["--norc", "-c", `assay() { ${quoted} "$@"; }; ${line}`], circumstances);
 }
 
-function run(command: string, args: readonly string[], { cwd, input, environment }: Circumstances): Promise<Ran> {
+/** Runs a command through pipes, with nothing of this process's environment but the path. */
+export function run(
+  command: string,
+  args: readonly string[],
+  { cwd, input, environment }: Circumstances,
+): Promise<Ran> {
   const child = spawn(command, args, { cwd, env: { PATH: process.env.PATH, ...environment } });
   const stdout: Buffer[] = [];
   const stderr: Buffer[] = [];

@@ -25,7 +25,7 @@ export function readDocument<Schema extends z.ZodType>(
   limits?: JsonLimits,
 ): DocumentReading<z.output<Schema>> {
   const { value, lineOf } = readJson(text, limits);
-  const shaped = schema.safeParse(value);
+  const shaped = shapeOf(schema, value);
   const problems = shaped.success ? check(shaped.data) : problemsOf(shaped.error, value);
   if (shaped.success && problems.length === 0) return { document: shaped.data, problems: [], lineOf };
   return {
@@ -37,6 +37,14 @@ export function readDocument<Schema extends z.ZodType>(
       })
       .sort((a, b) => (a.line ?? 0) - (b.line ?? 0)),
   };
+}
+
+/** `value` in the shape of `schema`, or why not. Nothing is compiled for it: a page may forbid that, and one document does not repay it. */
+export function shapeOf<Schema extends z.ZodType>(
+  schema: Schema,
+  value: unknown,
+): z.ZodSafeParseResult<z.output<Schema>> {
+  return schema.safeParse(value, { jitless: true });
 }
 
 /** The refusal of `code` for the first of `problems`, with the count of the others. */

@@ -1,5 +1,5 @@
 import { checkProfile } from "./check.js";
-import { jsonSchemaOf, type ProblemAt, readDocument, refusalOf } from "./document.js";
+import { jsonSchemaOf, type ProblemAt, readDocument, refusalOf, shapeOf } from "./document.js";
 import { type Profile, type ProfileDocument, profileSchema } from "./schema/profile.js";
 
 /** A profile, or everything that is wrong with it. */
@@ -28,7 +28,7 @@ export function loadProfile(text: string): Profile {
 
 /** The profile that `document` says, or undefined when it does not hold together. */
 export function profileOf(document: ProfileDocument): Profile | undefined {
-  const shaped = profileSchema.safeParse(document);
+  const shaped = shapeOf(profileSchema, document);
   return shaped.success && checkProfile(shaped.data).length === 0 ? shaped.data : undefined;
 }
 

@@ -1,5 +1,5 @@
 import { Refusal } from "../findings/refusal.js";
-import { refusalOf } from "../profile/document.js";
+import { refusalOf, shapeOf } from "../profile/document.js";
 import { problemsOf } from "../profile/problems.js";
 import { canonicalJson } from "./canonical.js";
 import { recordEntryDigest, recordText } from "./chain.js";
@@ -42,7 +42,7 @@ export function appendRecord(text: string | undefined, entry: NewRecordEntry): A
 
 function checked(entry: NewRecordEntry): NewRecordEntry {
   canonicalJson(entry); // refuses what has no end or no spelling, before anything walks through it
-  const shaped = newEntrySchema.safeParse(entry);
+  const shaped = shapeOf(newEntrySchema, entry);
   if (shaped.success) return shaped.data;
   throw refusalOf("record/entry-invalid", problemsOf(shaped.error, entry));
 }

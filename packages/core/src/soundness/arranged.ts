@@ -2,13 +2,12 @@ import { Image } from "../image/image.js";
 import { bitsExchanged, type Correction, gather, pairMaps } from "./corrections.js";
 
 /** How the pairs of bytes are to be changed, for the corrections that act on bits alone. */
-const maps = pairMaps();
 
 /** Every rearrangement of whole reads that is known, the common ones first, for a read of `length` bytes. */
 export function* correctionsOf(length: number): Generator<Correction> {
   for (const kind of ["swap-16", "swap-32", "swap-halves-32"] as const) yield { kind };
   for (const kind of ["interleave", "separate", "interleave-16", "separate-16"] as const) yield { kind };
-  for (const { correction } of maps) yield correction;
+  for (const { correction } of pairMaps()) yield correction;
   for (let first = 0; 2 ** (first + 2) <= length; first++) {
     for (let second = first + 1; 2 ** (second + 1) <= length; second++) {
       yield { kind: "exchange-address-lines", first, second };
@@ -22,7 +21,7 @@ export function arrangedImage(image: Image, correction: Correction): Image | und
   if (!segment || others.length > 0 || segment.bytes.length % unitOf(correction) !== 0) return undefined;
   const { address, bytes } = segment;
   const arranged = new Uint8Array(bytes.length);
-  const map = maps.find((one) => one.correction === correction);
+  const map = pairMaps().find((one) => one.correction === correction);
   if (!map) gather(bytes, correction, 0, arranged);
   else {
     const { table, swap, first, second } = map;

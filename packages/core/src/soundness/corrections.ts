@@ -48,7 +48,14 @@ export function bitsExchanged(value: number, first: number, second: number): num
 }
 
 /** Everything that acts on bits alone: known from the census without another look at the bytes. */
-export function pairMaps(): PairMap[] {
+export function pairMaps(): readonly PairMap[] {
+  made ??= everyPairMap();
+  return made;
+}
+/** Made when they are first asked for: most reads are answered for by a checksum. */
+let made: readonly PairMap[] | undefined;
+
+function everyPairMap(): PairMap[] {
   const reversing = tableOf(reversed);
   const maps = [
     pairMap({ kind: "reverse-bits" }, { table: reversing }),

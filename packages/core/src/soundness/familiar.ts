@@ -7,27 +7,39 @@ export interface Family {
   readonly odd: Uint16Array;
 }
 
-export const families: readonly Family[] = idioms.map(({ family, even, odd }) => ({
-  name: family,
-  even: pairsIn(even),
-  odd: pairsIn(odd),
-}));
+/** What makes content legible. */
+export interface Familiar {
+  readonly families: readonly Family[];
+  /** The commonest pairs of letters in lower case, and those of them that stand at the end of a word. */
+  readonly texts: Uint16Array;
+  /** By pair: 1 for those. */
+  readonly isText: Uint8Array;
+  /** By pair: one bit for each family that has it among its commonest, at even and at odd pairs. */
+  readonly atEven: Uint32Array;
+  readonly atOdd: Uint32Array;
+}
 
-/** The commonest pairs of letters in lower case, and those of them that stand at the end of a word. */
-export const texts: Uint16Array = textPairs();
+/** The same tables every time, made when first asked for: few reads need them. */
+export function familiar(): Familiar {
+  made ??= everythingFamiliar();
+  return made;
+}
+let made: Familiar | undefined;
 
-/** By pair: 1 for those. */
-export const isText: Uint8Array = new Uint8Array(65536);
-for (const pair of texts) isText[pair] = 1;
+function everythingFamiliar(): Familiar {
+  const families = idioms.map(({ family, even, odd }) => ({ name: family, even: pairsIn(even), odd: pairsIn(odd) }));
+  const texts = textPairs();
+  const isText = new Uint8Array(65536);
+  for (const pair of texts) isText[pair] = 1;
+  const atEven = masksOf(families.map(({ even }) => even));
+  const atOdd = masksOf(families.map(({ odd }) => odd));
+  return { families, texts, isText, atEven, atOdd };
+}
 
-/** By pair: one bit for each family that has it among its commonest, at even and at odd pairs. */
-export const familiesAtEven: Uint32Array = masksOf((family) => family.even);
-export const familiesAtOdd: Uint32Array = masksOf((family) => family.odd);
-
-function masksOf(pairs: (family: Family) => Uint16Array): Uint32Array {
+function masksOf(families: readonly Uint16Array[]): Uint32Array {
   const masks = new Uint32Array(65536);
-  families.forEach((family, i) => {
-    for (const pair of pairs(family)) masks[pair] = (masks[pair] as number) + 2 ** i;
+  families.forEach((pairs, i) => {
+    for (const pair of pairs) masks[pair] = (masks[pair] as number) + 2 ** i;
   });
   return masks;
 }

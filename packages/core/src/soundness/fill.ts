@@ -33,7 +33,7 @@ export function fillOf(bytes: Uint8Array): Fill {
   for (let i = 0; i < last; ) {
     const word = words[i] as number;
     if (words[i + 1] !== word || word !== Math.imul(word & 0xff, 0x01010101)) {
-      i++;
+      i += 2; // sixteen bytes hold three whole words, and these two of a pair
       continue;
     }
     let next = i + 2;
@@ -45,7 +45,7 @@ export function fillOf(bytes: Uint8Array): Fill {
     while (end < bytes.length && bytes[end] === value) end++;
     if (end - start >= shortest) addTo(filled, start, end);
     if (end - start >= least) runs.push({ start, end, value });
-    i = next;
+    i = next + (next & 1);
   }
   for (let i = 0; i < filled.length; i++) filled[i] = (filled[i] as number) > contentBlock / 2 ? 0 : 1;
   return { runs, blocks: filled };

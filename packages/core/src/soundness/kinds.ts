@@ -1,7 +1,7 @@
 import { lengthOf, type Span } from "../bytes/span.js";
 import { isPrintable } from "../bytes/text.js";
 import type { Image } from "../image/image.js";
-import { families, familiesAtEven, familiesAtOdd } from "./familiar.js";
+import { familiar } from "./familiar.js";
 
 /** What a block of a read looks like, with the one letter or sign that pictures it. */
 export const blockKinds = {
@@ -75,13 +75,14 @@ function kindOf(whole: Uint8Array, address: number): BlockKind {
 
 /** Whether pairs that are common in the code of one family make up enough of those that tell anything. */
 function codeLike(bytes: Uint8Array): boolean {
+  const { families, atEven, atOdd } = familiar();
   const hits = new Uint32Array(families.length);
   let telling = 0;
   for (let i = 0; i + 1 < bytes.length; i += 2) {
     const [first, second] = [bytes[i] as number, bytes[i + 1] as number];
     if (first !== second && first !== 0 && second !== 0) telling++;
     const pair = first * 256 + second;
-    let mask = (familiesAtEven[pair] as number) | (familiesAtOdd[pair] as number);
+    let mask = (atEven[pair] as number) | (atOdd[pair] as number);
     for (let family = 0; mask !== 0; family++, mask >>>= 1) if (mask & 1) hits[family] = (hits[family] as number) + 1;
   }
   return telling >= 16 && Math.max(...hits) >= codeShare * telling;

@@ -1,6 +1,6 @@
 import type { Census } from "./census.js";
 import { type Correction, gather, inFile, type PairMap, pairMaps, placeInFile } from "./corrections.js";
-import { families, familiesAtEven, familiesAtOdd, isText, texts } from "./familiar.js";
+import { familiar } from "./familiar.js";
 
 /** How legible the content is in one order: shares of its telling pairs that are known code, and known text. */
 export interface Legibility {
@@ -34,7 +34,6 @@ export interface Order {
   readonly best: Candidate | undefined;
 }
 
-const maps = pairMaps();
 const windowLength = 64;
 const windows = 512;
 const firstLook = 64;
@@ -54,7 +53,7 @@ export function measureOrder(bytes: Uint8Array, blocks: Uint8Array, census: Cens
   };
   const commonest = commonestPairs(census);
   const enoughOfThem = commonestScore(commonest, census, undefined) * worthCounting;
-  for (const map of maps) {
+  for (const map of pairMaps()) {
     // The commonest pairs rule out nearly all of these; what they leave is counted in full.
     if (commonestScore(commonest, census, map) < enoughOfThem) continue;
     offer(candidateOf(map.correction, legibility(census, pairs, map), asIs, pairs));
@@ -115,6 +114,7 @@ function* arrangements(length: number): Generator<Correction> {
 }
 
 function legibility({ even, odd }: Census, pairs: number, map?: PairMap): Legibility {
+  const { families, texts } = familiar();
   let code = 0;
   let family = "";
   for (const candidate of families) {
@@ -177,6 +177,7 @@ function commonestPairs({ even, odd }: Census): Uint16Array {
 
 /** How legible these pairs of the file are once they are put back by `map`, each map being its own inverse. */
 function commonestScore(pairs: Uint16Array, { even, odd }: Census, map: PairMap | undefined): number {
+  const { families, isText, atEven: familiesAtEven, atOdd: familiesAtOdd } = familiar();
   const hits = new Uint32Array(families.length);
   let text = 0;
   for (let i = 0; i < pairs.length; i++) {
@@ -207,6 +208,7 @@ function windowsIn(blocks: Uint8Array, length: number, correction: Correction | 
 
 /** How legible windows of the original are when gathered from where they stand in the file. */
 function sampled(bytes: Uint8Array, places: readonly number[], correction: Correction | undefined) {
+  const { families, isText, atEven, atOdd } = familiar();
   const hits = new Uint32Array(families.length);
   const window = new Uint8Array(windowLength);
   let pairs = 0;
@@ -222,7 +224,7 @@ function sampled(bytes: Uint8Array, places: readonly number[], correction: Corre
       if (isTelling(pair)) pairs++;
       if (isText[pair]) text++;
       if (i > 0 && isText[(last << 8) | first]) across++;
-      add(hits, (i % 4 === 0 ? familiesAtEven : familiesAtOdd)[pair] as number, 1);
+      add(hits, (i % 4 === 0 ? atEven : atOdd)[pair] as number, 1);
       last = second;
     }
   }

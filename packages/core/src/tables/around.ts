@@ -1,6 +1,7 @@
 import { common, lengthOf, overlap, type Span } from "../bytes/span.js";
 import type { Image } from "../image/image.js";
 import { type DataTable, findTables, largestTable } from "./find.js";
+import { mayMeet } from "./search.js";
 
 /** Bytes on either side of a difference that are searched: no table around it begins or ends further away. */
 const reach = largestTable;
@@ -23,9 +24,18 @@ export function tablesAround(images: readonly [Image, Image], runs: readonly Spa
       left -= length;
       windows.push(window);
     }
-    tables.push(...findTables(image, windows).filter(({ span }) => common([span], unmet).length > 0));
+    const worthwhile = windows.filter((window) => mayLieInTable(image, window, unmet));
+    tables.push(...findTables(image, worthwhile).filter(({ span }) => common([span], unmet).length > 0));
   }
   return tables;
+}
+
+function mayLieInTable(image: Image, window: Span, runs: readonly Span[]): boolean {
+  return image.within(window).some(({ address, bytes }) => {
+    const places = common([{ start: address, end: address + bytes.length }], runs);
+    const offsets = places.map(({ start, end }) => ({ start: start - address, end: end - address }));
+    return offsets.length > 0 && mayMeet(bytes, address, offsets);
+  });
 }
 
 /** The surroundings of `runs`, joined where they meet; as many of them as the whole search may have. */

@@ -1,3 +1,4 @@
+import type { Span } from "../bytes/span.js";
 import { isPrintable } from "../bytes/text.js";
 import type { ByteOrder } from "../bytes/word.js";
 import { areBytes, endsInFill } from "./misread.js";
@@ -35,6 +36,9 @@ const looksPerByte = 150;
 /** Readings that are kept: data that are made to look like a table everywhere must not fill the memory. */
 const mostKept = 2048;
 
+/** Places that are told apart: where there are more, everything between them counts as one. */
+const mostPlaces = 16;
+
 /** Points by which axes may be shorter than the runs that they lie in, together: the next value goes on by chance. */
 const overrun = 2;
 /** What each way to read more than the plainest one costs, in bits. */
@@ -50,6 +54,15 @@ const fewestBits = 30;
 /** Every reading of a part of `bytes` as a table, best first, overlapping. `address` is that of the first byte. */
 export function searchTables(bytes: Uint8Array, address: number): Candidate[] {
   return new Search(bytes, address).run();
+}
+
+/**
+ * Whether `searchTables` may find a reading of `bytes` that meets one of `places`: offsets into them, sorted, apart. Costs
+ * little where runs are short, as in code, since only what could reach a place is looked at.
+ */
+export function mayMeet(bytes: Uint8Array, address: number, places: readonly Span[]): boolean {
+  const hull = { start: places[0]?.start ?? 0, end: places.at(-1)?.end ?? 0 };
+  return new Search(bytes, address, places.length > mostPlaces ? [hull] : places).found();
 }
 
 /** Two numbers of points that both fit count double: what only runs on into the next table must not be taken instead. */
@@ -71,10 +84,13 @@ class Search {
   readonly #settled: Candidate[] = [];
   #found: Candidate[] = [];
   #looks: number;
+  #met = false;
 
+  /** Readings that meet none of `places`, where these are given, are not looked at. */
   constructor(
     readonly bytes: Uint8Array,
     readonly address: number,
+    readonly places: readonly Span[] = [{ start: 0, end: bytes.length }],
   ) {
     this.#all = seriesOf(bytes);
     this.#looks = looksPerByte * bytes.length;
@@ -89,11 +105,36 @@ class Search {
     return [...this.#settled, ...this.#best()].sort((a, b) => rankOf(b) - rankOf(a));
   }
 
+  /** Whether anything is kept that meets what it must; ends with the first. */
+  found(): boolean {
+    this.#looks += looksPerByte * this.bytes.length;
+    for (const series of this.#all) {
+      const runs = runsOf(series);
+      this.#searchCounted(series, runs);
+      this.#searchBare(series, runs);
+      if (this.#met) return true;
+    }
+    return false;
+  }
+
+  /** The values where an axis may begin, the longest having `longest` points, from and to. */
+  #withinReach({ width, phase, values }: Series, longest: number): [number, number] {
+    const first = (this.places[0]?.start ?? 0) - extentOf(longest, longest, width);
+    const last = (this.places.at(-1)?.end ?? 0) + mostFront;
+    const from = Math.max(0, Math.floor((first - phase) / width));
+    return [from, Math.min(values.length - fewestPoints + 1, Math.ceil((last - phase) / width))];
+  }
+
+  #meets(start: number, end: number): boolean {
+    return this.places.some((place) => place.start < end && start < place.end);
+  }
+
   #best(): Candidate[] {
     return this.#found.sort((a, b) => b.bits - a.bits).slice(0, mostKept);
   }
 
   #keep(candidate: Candidate): void {
+    this.#met = true;
     if (candidate.counts === 2 && this.#settled.length < mostKept) this.#settled.push(candidate);
     else this.#found.push(candidate);
     if (this.#found.length >= 2 * mostKept) this.#found = this.#best();
@@ -101,10 +142,14 @@ class Search {
 
   /** Tables that have their numbers of points in front. */
   #searchCounted(series: Series, runs: Runs): void {
-    const { width, phase, values } = series;
-    for (let p = 0; p + fewestPoints <= values.length && this.#looks > 0; p++) {
-      if ((runs.length[p] as number) < fewestPoints) continue;
+    const { width, phase } = series;
+    const longest = longestOf(runs);
+    const [from, to] = this.#withinReach(series, longest);
+    for (let p = from; p < to && this.#looks > 0; p++) {
+      const reach = runs.length[p] as number;
+      if (reach < fewestPoints) continue;
       const start = phase + p * width;
+      if (!this.#meets(start - mostFront, start + extentOf(reach, longest, width))) continue;
       this.#tryCounts(series, runs, p, start, 1, "little");
       if (series.order !== "big") this.#tryCounts(series, runs, p, start, 2, "little");
       if (series.order !== "little") this.#tryCounts(series, runs, p, start, 2, "big");
@@ -113,10 +158,14 @@ class Search {
 
   /** Tables of which nothing tells the size but where their runs end. */
   #searchBare(series: Series, runs: Runs): void {
-    const { values } = series;
-    for (let p = 0; p + fewestPoints <= values.length && this.#looks > 0; p++) {
+    const { width, phase, values } = series;
+    const longest = longestOf(runs);
+    const [from, to] = this.#withinReach(series, longest);
+    for (let p = from; p < to && this.#looks > 0; p++) {
       const reach = runs.length[p] as number;
       if (reach < fewestPoints) continue;
+      const start = phase + p * width;
+      if (!this.#meets(start, start + extentOf(reach, longest, width))) continue;
       const odd = this.#oddPlace(series, p);
       const lead = leadOf(series, runs, p);
       if (lead > overrun || reach > mostPoints) continue;
@@ -191,6 +240,9 @@ class Search {
       // Behind an odd number of bytes one may be left out, so that words stand at even places.
       const padding = (behind - phase) % width;
       if (padding !== 0 && (axis.width === 2 || points % 2 === 0)) continue;
+      const start = behind - points * axis.width - front.length;
+      const end = behind + padding + count * width;
+      if (!this.#meets(start, end)) continue;
       const first = (behind + padding - phase) / width;
       for (const signed of signsOf(values, first, count, width)) {
         for (const columns of widths) {
@@ -203,8 +255,8 @@ class Search {
           if (width === 2 && areBytes(read)) continue;
           if (front.counts < 2 && endsInFill(read, Math.min(columns, count >> 1), width)) continue;
           this.#keep({
-            start: behind - points * axis.width - front.length,
-            end: behind + padding + count * width,
+            start,
+            end,
             rows: count / columns,
             columns,
             width,
@@ -221,6 +273,22 @@ class Search {
       }
     }
   }
+}
+
+/** Bytes of two numbers of points. */
+const mostFront = 4;
+
+/** The most points of an axis in `runs`. */
+function longestOf({ length }: Runs): number {
+  let longest = 0;
+  for (let p = 0; p < length.length; p++) longest = Math.max(longest, length[p] as number);
+  return Math.min(longest, mostPoints);
+}
+
+/** Bytes of the largest table whose first axis has `reach` points at most, and the second `longest`. */
+function extentOf(reach: number, longest: number, width: 1 | 2): number {
+  const points = Math.min(reach, mostPoints);
+  return (points + longest) * width + 1 + points * longest * 2;
 }
 
 /** How to read `count` values: with a sign besides, only when some would be negative and some not. */

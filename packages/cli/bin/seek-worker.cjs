@@ -1,0 +1,1 @@
+require("./load.cjs").loadProgram().starts["seek-worker"]();
