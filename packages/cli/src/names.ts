@@ -29,16 +29,13 @@ export async function named(
   return withNames(report, { ...options, file: basename(path), description }, inputs);
 }
 
-/** How many times its own size a packed description may have, above 16 MiB: it repeats its words. */
-const PACKED_RATIO = 200;
-
 /** Times that files are fetched which the files fetched before ask for: deeper than they are read into each other. */
 const ROUNDS = 17;
 
 /** The description at `path` with the files that it includes, as far as they lie in its folder. */
 async function readDescription(world: World, path: string): Promise<MeasurementDescription> {
   const { bytes } = await readKept(world, path, undefined);
-  const text = inFile(path, () => textOf(unpackedDocument(bytes, { bytes: USUAL_LIMIT, ratio: PACKED_RATIO })));
+  const text = inFile(path, () => textOf(unpackedDocument(bytes, { bytes: USUAL_LIMIT })));
   const files = new Map<string, string>();
   let left = USUAL_LIMIT - bytes.length;
   const asked = new Set<string>();

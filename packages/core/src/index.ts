@@ -36,7 +36,14 @@ export * from "./fingerprint/content.js";
 export * from "./fingerprint/fingerprint.js";
 export * from "./fingerprint/readable.js";
 export * from "./fingerprint/recipe.js";
-export { type FilePackage, openPackage, type UnpackLimits, unpackedDocument } from "./formats/container.js";
+export {
+  type FilePackage,
+  openPackage,
+  UNPACKED_AT_ANY_RATIO,
+  UNPACKED_RATIO,
+  type UnpackLimits,
+  unpackedDocument,
+} from "./formats/container.js";
 export * from "./formats/decode.js";
 export * from "./formats/decoded.js";
 export * from "./formats/detect.js";

@@ -26,9 +26,6 @@ export interface ContainerWishes {
   readonly limit: number;
 }
 
-/** How many times its own size a package may hold, above 16 MiB: documents of XML and erased memory pack well. */
-const packedRatio = 200;
-
 /**
  * The image of a session of the flash container whose bytes were read from `path`.
  * @throws Refusal when it cannot be read, or has no such session
@@ -73,12 +70,12 @@ async function open(
   { session: wanted, limit }: ContainerWishes,
 ): Promise<Opened> {
   if (kind === "odx-f") {
-    const document = unpackedDocument(bytes, { bytes: limit, ratio: packedRatio });
+    const document = unpackedDocument(bytes, { bytes: limit });
     const container = readFlashContainer(textOf(document));
     const session = sessionOf(container, wanted);
     return { container, session, files: () => filesInFolder(world, path, filesOf(session), limit) };
   }
-  const packed = openPackage(bytes, { bytes: limit, ratio: packedRatio });
+  const packed = openPackage(bytes, { bytes: limit });
   const documents = flashDocuments(packed.names);
   const [name, ...others] = documents;
   if (name === undefined || others.length > 0) {

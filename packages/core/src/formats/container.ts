@@ -7,8 +7,8 @@ import { type ZipEntry, zipEntries, zipEntry } from "./zip-directory.js";
 export interface UnpackLimits {
   /** The most bytes that come out. */
   readonly bytes: number;
-  /** How many times its own size they may be, once they are more than 16 MiB: erased memory packs a thousandfold. */
-  readonly ratio: number;
+  /** How many times its own size they may be, beyond `UNPACKED_AT_ANY_RATIO`: `UNPACKED_RATIO` when left out. */
+  readonly ratio?: number | undefined;
 }
 
 /** What came out of a packed file. */
@@ -19,8 +19,11 @@ export interface Unpacked {
   readonly computed: number;
 }
 
-/** Bytes that may come out at any ratio: the largest usual part, which packs to next to nothing when it is mostly erased. */
-const ANY_RATIO = 64 * 1024 * 1024;
+/** How many times its own size a packed file may hold when nobody says otherwise. */
+export const UNPACKED_RATIO = 200;
+
+/** Bytes that may come out at any ratio: the largest usual part, and one that is mostly erased packs a thousandfold. */
+export const UNPACKED_AT_ANY_RATIO = 64 * 1024 * 1024;
 
 /** Deflate makes at most 1032 bytes of one (a run of 258 in two bits). */
 const MOST_PER_BYTE = 1032;
@@ -188,8 +191,8 @@ class Output {
   readonly #parts: Uint8Array[] = [];
   readonly #most: number;
 
-  constructor(packed: number, { bytes, ratio }: UnpackLimits) {
-    this.#most = Math.min(bytes, Math.max(ANY_RATIO, ratio * packed));
+  constructor(packed: number, { bytes, ratio = UNPACKED_RATIO }: UnpackLimits) {
+    this.#most = Math.min(bytes, Math.max(UNPACKED_AT_ANY_RATIO, ratio * packed));
   }
 
   /** Bytes that may still come. */

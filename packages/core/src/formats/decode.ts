@@ -25,15 +25,12 @@ export interface DecodeOptions {
   readonly unpack?: "always" | "never" | undefined;
   /** The most bytes that may come out of a packed file: 256 MiB when left out. */
   readonly limit?: number | undefined;
-  /** How many times its own size a packed file may hold, above 16 MiB: 200 when left out. */
+  /** How many times its own size a packed file may hold: `UnpackLimits` says more. */
   readonly ratio?: number | undefined;
 }
 
 /** The most bytes that come out of a packed file when nobody says otherwise. */
 export const UNPACKED_LIMIT = 256 * 1024 * 1024;
-
-/** How many times its own size a packed file may hold when nobody says otherwise. */
-export const UNPACKED_RATIO = 200;
 
 /**
  * The image that a file describes, and what was seen on the way. A gzip file, or a zip archive of one file, is opened.
@@ -42,7 +39,7 @@ export const UNPACKED_RATIO = 200;
 export function decode(file: Uint8Array, options: DecodeOptions = {}): Decoded {
   const packed = options.unpack === "never" ? undefined : packedAs(file);
   if (!packed) return decodePlain(file, options);
-  const { limit = UNPACKED_LIMIT, ratio = UNPACKED_RATIO } = options;
+  const { limit = UNPACKED_LIMIT, ratio } = options;
   const { bytes, stated, computed } = unpack(file, packed, { bytes: limit, ratio });
   const inner = packedAs(bytes);
   if (inner) {
