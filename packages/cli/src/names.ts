@@ -1,13 +1,10 @@
 import { basename, dirname } from "node:path";
 import {
-  type InputFile,
   isPathInside,
   type MeasurementDescription,
   type NamesGiven,
-  type Report,
   readMeasurementDescription,
   unpackedDocument,
-  withNames,
 } from "@assay/core";
 import { placeInFolder } from "./files/in-folder.js";
 import { STANDARD_INPUT, USUAL_LIMIT } from "./files/read.js";
@@ -15,18 +12,11 @@ import { inFile, readKept } from "./inputs.js";
 import type { World } from "./world.js";
 
 /**
- * `report` with the names that the measurement description at `path` has for its differences.
+ * The measurement description at `path`.
  * @throws Refusal, naming the file, when it cannot be read or does not hold together
  */
-export async function named(
-  world: World,
-  path: string,
-  report: Report,
-  inputs: readonly InputFile[],
-  options: Pick<NamesGiven, "private" | "raised">,
-): Promise<Report> {
-  const description = await readDescription(world, path);
-  return withNames(report, { ...options, file: basename(path), description }, inputs);
+export async function readNames(world: World, path: string): Promise<NamesGiven> {
+  return { file: basename(path), description: await readDescription(world, path) };
 }
 
 /** Times that files are fetched which the files fetched before ask for: deeper than they are read into each other. */

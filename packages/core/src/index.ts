@@ -83,7 +83,7 @@ export * from "./profile/unconfirmed.js";
 export { askCheck, type CheckRequest } from "./questions/check.js";
 export * from "./questions/donor.js";
 export * from "./questions/input.js";
-export * from "./questions/names.js";
+export type { NamesGiven } from "./questions/names.js";
 export { askPair, type PairRequest } from "./questions/pair.js";
 export * from "./questions/readback.js";
 export * from "./questions/vote.js";

@@ -4,7 +4,7 @@ import { answer } from "../answer.js";
 import { onlyOnce, readInputs, readJob, readProfile } from "../inputs.js";
 import type { CommonOptions } from "../options.js";
 import { VERSION } from "../version.js";
-import { withWishedNames } from "../wished-names.js";
+import { wishedNames } from "../wished-names.js";
 import type { World } from "../world.js";
 
 /** Do two units of a mirrored pair carry the same software and data? */
@@ -17,9 +17,10 @@ export async function pair(world: World, left: string, right: string, wishes: Co
     right: second,
     profile,
     job: await readJob(world, wishes.job),
+    names: await wishedNames(world, wishes.names),
     private: wishes.private === true,
     version: VERSION,
     accelerators,
   });
-  return answer(world, await withWishedNames(world, report, [first, second], wishes, profile), wishes);
+  return answer(world, report, wishes);
 }

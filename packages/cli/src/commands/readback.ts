@@ -5,7 +5,7 @@ import { sameFile } from "../files/identity.js";
 import { onlyOnce, readInputs, readProfile } from "../inputs.js";
 import type { CommonOptions } from "../options.js";
 import { VERSION } from "../version.js";
-import { withWishedNames } from "../wished-names.js";
+import { wishedNames } from "../wished-names.js";
 import type { World } from "../world.js";
 
 export interface ReadbackOptions extends CommonOptions {
@@ -25,11 +25,12 @@ export async function readback(world: World, meant: string, got: string, wishes:
     read,
     before: old,
     profile,
+    names: await wishedNames(world, wishes.names),
     private: wishes.private === true,
     version: VERSION,
     accelerators,
   });
-  return answer(world, await withWishedNames(world, report, [intended, read], wishes, profile), wishes);
+  return answer(world, report, wishes);
 }
 
 /** A file always agrees with itself: one that is given as both, by whatever name, was not read out of the unit. */

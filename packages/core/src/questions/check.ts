@@ -8,7 +8,6 @@ import { recogniseProcessor } from "../processor/recognise.js";
 import type { Profile } from "../profile/schema/profile.js";
 import { assembleReport, reportProcessor } from "../report/assemble.js";
 import { cautions } from "../report/cautions.js";
-import { withoutPrivateValues } from "../report/private.js";
 import type { Report } from "../report/schema.js";
 import { type FurtherRead, readsRules, type VoteFacts, voteRules } from "../rules/reads.js";
 import { ask } from "../rules/rule.js";
@@ -49,7 +48,7 @@ export function askCheck(request: CheckRequest): Report {
   const images = reads.map((read, i) => examined?.[i]?.unit.image ?? read.decoded.image);
   const seen = examined?.map(({ unit, checksums }) => ({ unit, checksums: () => checksums }));
   const further = furtherReads(reads, images, () => volatile, seen);
-  const report = assembleReport({
+  return assembleReport({
     command: "check",
     version,
     profile,
@@ -67,9 +66,8 @@ export function askCheck(request: CheckRequest): Report {
     ],
     raised: profile?.raise ?? {},
     cautions: [cautions.release, cautions.scope],
+    secrets: options.private ? looked.flatMap(({ privateValues }) => privateValues) : undefined,
   });
-  const secrets = looked.flatMap(({ privateValues }) => privateValues);
-  return options.private ? withoutPrivateValues(report, secrets) : report;
 }
 
 /**

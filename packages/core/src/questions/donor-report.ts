@@ -6,8 +6,9 @@ import type { Composition } from "../compose/compose.js";
 import type { Plan } from "../compose/plan.js";
 import { contentDigest } from "../fingerprint/content.js";
 import { differenceOf } from "../image/difference.js";
-import { reportDifferences, reportSpan } from "../report/assemble.js";
+import { reportDifferences } from "../report/differences.js";
 import type { Report, ReportPlan } from "../report/schema.js";
+import { reportSpan } from "../report/span.js";
 import type { Unit } from "../unit/unit.js";
 
 /** The most spans of one part that a report lists one by one. */

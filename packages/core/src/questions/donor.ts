@@ -12,7 +12,6 @@ import type { JobSheet } from "../job/schema.js";
 import type { Profile } from "../profile/schema/profile.js";
 import { assembleReport } from "../report/assemble.js";
 import { cautions } from "../report/cautions.js";
-import { withoutPrivateValues } from "../report/private.js";
 import type { Report } from "../report/schema.js";
 import { donorRules } from "../rules/donor.js";
 import type { DonorQuestion } from "../rules/donor-question.js";
@@ -132,16 +131,9 @@ function withProfile(request: DonorRequest, profile: Profile): DonorAnswer {
     checks,
     raised: profile.raise,
     cautions: [cautions.firstStart, cautions.ownership, cautions.release, cautions.scope],
+    secrets: options.private ? all.flatMap(({ privateValues }) => privateValues) : undefined,
   });
-  return {
-    report: options.private
-      ? withoutPrivateValues(
-          report,
-          all.flatMap(({ privateValues }) => privateValues),
-        )
-      : report,
-    composed: report.verdict === "stop" ? undefined : composition?.image,
-  };
+  return { report, composed: report.verdict === "stop" ? undefined : composition?.image };
 }
 
 /** Without a profile nobody knows what must stay the donor's: nothing is planned, and nothing composed. */
@@ -162,9 +154,9 @@ function withoutProfile(request: DonorRequest): DonorAnswer {
       ...looked.flatMap(({ checks }) => checks),
     ],
     cautions: [cautions.firstStart, cautions.ownership, cautions.release, cautions.scope],
+    secrets: request.private ? looked.flatMap(({ privateValues }) => privateValues) : undefined,
   });
-  const secrets = looked.flatMap(({ privateValues }) => privateValues);
-  return { report: request.private ? withoutPrivateValues(report, secrets) : report, composed: undefined };
+  return { report, composed: undefined };
 }
 
 /** The size of the part that a file was read from; undefined when the file may leave some of it out. */

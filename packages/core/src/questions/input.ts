@@ -1,6 +1,6 @@
 import type { Decoded } from "../formats/decoded.js";
-import { reportSpan } from "../report/assemble.js";
 import type { ReportInput } from "../report/schema.js";
+import { reportSpan } from "../report/span.js";
 
 /** A file that was given, decoded, and the part that it plays. */
 export interface InputFile {

@@ -5,9 +5,10 @@ import { sideNames, toldBy } from "../compare/sides.js";
 import { type Likeness, measureLikeness } from "../compare/without-profile.js";
 import type { JobSheet } from "../job/schema.js";
 import type { Profile } from "../profile/schema/profile.js";
-import { assembleReport, reportDifferences } from "../report/assemble.js";
+import { assembleReport } from "../report/assemble.js";
 import { cautions } from "../report/cautions.js";
-import { maskText, withoutPrivateValues } from "../report/private.js";
+import { reportDifferences } from "../report/differences.js";
+import { maskText } from "../report/private.js";
 import type { Report } from "../report/schema.js";
 import { withoutComparison } from "../rules/consequences.js";
 import { pairRules } from "../rules/pair.js";
@@ -16,7 +17,8 @@ import { likenessRules } from "../rules/without-profile.js";
 import { checkJob } from "./besides.js";
 import { examine, examineWithoutProfile } from "./examine.js";
 import { type InputFile, reportInput } from "./input.js";
-import { withTables } from "./tables.js";
+import { askNames, type NamesGiven } from "./names.js";
+import { tablesAt } from "./tables.js";
 
 /** Two files of a mirrored pair and what is known besides. */
 export interface PairRequest {
@@ -24,6 +26,8 @@ export interface PairRequest {
   readonly right: InputFile;
   readonly profile?: Profile | undefined;
   readonly job?: JobSheet | undefined;
+  /** What names the places of the memory. */
+  readonly names?: NamesGiven | undefined;
   /** Masks what belongs to an owner. */
   readonly private?: boolean;
   /** What the platform computes faster. The answer is the same. */
@@ -38,8 +42,7 @@ export interface PairRequest {
  */
 export function askPair(request: PairRequest): Report {
   checkJob(request.job, request.profile);
-  const report = request.profile ? withProfile(request, request.profile) : withoutProfile(request);
-  return withTables(report, [request.left.decoded.image, request.right.decoded.image]);
+  return request.profile ? withProfile(request, request.profile) : withoutProfile(request);
 }
 
 function withProfile({ left, right, job, version, accelerators, ...options }: PairRequest, profile: Profile): Report {
@@ -58,7 +61,9 @@ function withProfile({ left, right, job, version, accelerators, ...options }: Pa
   const { difference, sides } = comparison;
   const same = sameFile(left, right);
   const identical = difference.bytes === 0 && difference.onlyFirst.length === 0 && difference.onlySecond.length === 0;
-  const report = assembleReport({
+  const named = askNames(options.names, [left, right], options.private);
+  const listed = reportDifferences(comparison.pieces);
+  return assembleReport({
     command: "pair",
     version,
     profile,
@@ -67,24 +72,29 @@ function withProfile({ left, right, job, version, accelerators, ...options }: Pa
       { ...first.image, side: toldBy(sides.left) ?? null },
       { ...second.image, side: toldBy(sides.right) ?? null },
     ],
-    ...reportDifferences(comparison.pieces),
-    checks: withoutComparison(
-      [
-        // One file given twice answers no other question about two units.
-        ...ask(same === undefined ? pairRules : pairRules.slice(0, 1), "both", {
-          comparison,
-          identical,
-          sameFile: same,
-        }),
-        ...first.checks,
-        ...second.checks,
-      ],
-      [first.damage, second.damage],
-    ),
+    ...listed,
+    tables: tablesAt(listed.differences, [left.decoded.image, right.decoded.image]),
+    names: named.names,
+    checks: [
+      ...withoutComparison(
+        [
+          // One file given twice answers no other question about two units.
+          ...ask(same === undefined ? pairRules : pairRules.slice(0, 1), "both", {
+            comparison,
+            identical,
+            sameFile: same,
+          }),
+          ...first.checks,
+          ...second.checks,
+        ],
+        [first.damage, second.damage],
+      ),
+      ...named.checks,
+    ],
     raised: profile.raise,
     cautions: [cautions.firstStart, cautions.release, cautions.scope],
+    secrets: options.private ? [...first.privateValues, ...second.privateValues] : undefined,
   });
-  return options.private ? withoutPrivateValues(report, [...first.privateValues, ...second.privateValues]) : report;
 }
 
 function withoutProfile({ left, right, version, accelerators, ...options }: PairRequest): Report {
@@ -96,20 +106,30 @@ function withoutProfile({ left, right, version, accelerators, ...options }: Pair
   const { differences, differencesLeftOut } = reportDifferences(
     runs.map((span) => ({ span, region: undefined, rule: undefined })),
   );
-  const report = assembleReport({
+  const named = askNames(options.names, [left, right], options.private);
+  return assembleReport({
     command: "pair",
     version,
     inputs: [left, right].map(reportInput),
     images: [first.image, second.image],
     differences,
     differencesLeftOut: differencesLeftOut + (unlisted ? 1 : 0),
-    checks: withoutComparison(
-      [...ask(likenessRules, "both", { likeness, sameFile: sameFile(left, right) }), ...first.checks, ...second.checks],
-      [first.damage, second.damage],
-    ),
+    tables: tablesAt(differences, [left.decoded.image, right.decoded.image]),
+    names: named.names,
+    checks: [
+      ...withoutComparison(
+        [
+          ...ask(likenessRules, "both", { likeness, sameFile: sameFile(left, right) }),
+          ...first.checks,
+          ...second.checks,
+        ],
+        [first.damage, second.damage],
+      ),
+      ...named.checks,
+    ],
     cautions: [cautions.firstStart, cautions.release, cautions.scope],
+    secrets: options.private ? [...first.privateValues, ...second.privateValues] : undefined,
   });
-  return options.private ? withoutPrivateValues(report, [...first.privateValues, ...second.privateValues]) : report;
 }
 
 /** Without the bytes themselves: nobody has said which of them belong to an owner. */

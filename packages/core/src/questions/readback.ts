@@ -1,16 +1,17 @@
 import type { Accelerators } from "../algorithms/algorithm.js";
 import { compareReadback } from "../compare/readback.js";
 import type { Profile } from "../profile/schema/profile.js";
-import { assembleReport, reportDifferences } from "../report/assemble.js";
+import { assembleReport } from "../report/assemble.js";
 import { cautions } from "../report/cautions.js";
-import { withoutPrivateValues } from "../report/private.js";
+import { reportDifferences } from "../report/differences.js";
 import type { Report } from "../report/schema.js";
 import { withoutComparison } from "../rules/consequences.js";
 import { readbackRules } from "../rules/readback.js";
 import { ask } from "../rules/rule.js";
 import { examine, examineWithoutProfile } from "./examine.js";
 import { type InputFile, reportInput } from "./input.js";
-import { withTables } from "./tables.js";
+import { askNames, type NamesGiven } from "./names.js";
+import { tablesAt } from "./tables.js";
 
 /** What was to be written, what was read out of the unit after the write, and what is known besides. */
 export interface ReadbackRequest {
@@ -19,6 +20,8 @@ export interface ReadbackRequest {
   readonly profile?: Profile | undefined;
   /** What the unit held before the write. */
   readonly before?: InputFile | undefined;
+  /** What names the places of the memory. */
+  readonly names?: NamesGiven | undefined;
   /** Masks what belongs to an owner. */
   readonly private?: boolean;
   /** What the platform computes faster. The answer is the same. */
@@ -60,28 +63,33 @@ export function askReadback({
     meant ?? examineWithoutProfile(intended, accelerators),
     got ?? examineWithoutProfile(read, accelerators),
   ];
-  const report = assembleReport({
+  const named = askNames(options.names, [intended, read], options.private);
+  const listed = reportDifferences(comparison.pieces);
+  return assembleReport({
     command: "readback",
     version,
     profile,
     inputs: [intended, read, ...(before ? [before] : [])].map(reportInput),
     images: looked.map(({ image }) => image),
-    ...reportDifferences(comparison.pieces),
-    checks: withoutComparison(
-      [
-        ...ask(readbackRules, "both", {
-          comparison,
-          profiled: profile !== undefined,
-          sameFile: intended.sha256 === read.sha256 ? intended.sha256 : undefined,
-        }),
-        ...looked.flatMap(({ checks }) => checks),
-      ],
-      looked.map(({ damage }) => damage),
-    ),
+    ...listed,
+    tables: tablesAt(listed.differences, [intended.decoded.image, read.decoded.image]),
+    names: named.names,
+    checks: [
+      ...withoutComparison(
+        [
+          ...ask(readbackRules, "both", {
+            comparison,
+            profiled: profile !== undefined,
+            sameFile: intended.sha256 === read.sha256 ? intended.sha256 : undefined,
+          }),
+          ...looked.flatMap(({ checks }) => checks),
+        ],
+        looked.map(({ damage }) => damage),
+      ),
+      ...named.checks,
+    ],
     raised: profile?.raise ?? {},
     cautions: [cautions.firstStart, cautions.scope],
+    secrets: options.private ? looked.flatMap(({ privateValues }) => privateValues) : undefined,
   });
-  const secrets = looked.flatMap(({ privateValues }) => privateValues);
-  const located = withTables(report, [intended.decoded.image, read.decoded.image]);
-  return options.private ? withoutPrivateValues(located, secrets) : located;
 }

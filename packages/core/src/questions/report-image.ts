@@ -2,8 +2,8 @@ import type { Coverage } from "../checksums/coverage.js";
 import type { ChecksumFacts } from "../checksums/facts.js";
 import type { Fingerprint } from "../fingerprint/fingerprint.js";
 import { isNeverShown } from "../profile/schema/field.js";
-import { reportSpan } from "../report/assemble.js";
 import type { ReportChecksum, ReportImage } from "../report/schema.js";
+import { reportSpan } from "../report/span.js";
 import type { Unit } from "../unit/unit.js";
 
 /** What was measured of a unit besides its places. */

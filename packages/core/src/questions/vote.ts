@@ -7,7 +7,6 @@ import { differenceOf } from "../image/difference.js";
 import { Image } from "../image/image.js";
 import { assembleReport } from "../report/assemble.js";
 import { cautions } from "../report/cautions.js";
-import { withoutPrivateValues } from "../report/private.js";
 import type { Report } from "../report/schema.js";
 import { fileRules } from "../rules/file.js";
 import { readsRules, voteRules } from "../rules/reads.js";
@@ -101,10 +100,10 @@ export function askVote(request: CheckRequest): VoteAnswer {
     ],
     raised: profile?.raise ?? {},
     cautions: [cautions.release, cautions.scope],
+    // What a finding says of a read is masked as well as what is said of the voted image.
+    secrets: options.private ? [looked, ...reads.map(look)].flatMap(({ privateValues }) => privateValues) : undefined,
   });
-  // What a finding says of a read is masked as well as what is said of the voted image.
-  const secrets = () => [looked, ...reads.map(look)].flatMap(({ privateValues }) => privateValues);
-  return { report: options.private ? withoutPrivateValues(report, secrets()) : report, image };
+  return { report, image };
 }
 
 /** The number of the image that differs least from `voted`: the first of several. */

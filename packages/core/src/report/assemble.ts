@@ -1,11 +1,14 @@
-import { lengthOf, type Span } from "../bytes/span.js";
-import type { DifferingPiece } from "../compare/pieces.js";
 import { entryOf, type Finding } from "../findings/catalogue.js";
 import type { Place } from "../findings/finding.js";
+import type { PrivateValue } from "../identity/private.js";
 import type { Processor } from "../processor/recognise.js";
 import type { Check } from "../rules/rule.js";
+import type { DataTable } from "../tables/find.js";
 import { type Raised, severityOf, verdictOf } from "../verdict/verdict.js";
-import type { Report, ReportCheck, ReportDifference, ReportFinding, ReportProcessor } from "./schema.js";
+import { type PlaceNames, withPlace } from "./differences.js";
+import { withoutPrivateValues } from "./private.js";
+import type { Report, ReportCheck, ReportFinding, ReportProcessor } from "./schema.js";
+import { reportSpan } from "./span.js";
 
 /** Everything that a report is made of, but what follows from it. */
 export interface ReportParts {
@@ -16,16 +19,17 @@ export interface ReportParts {
   readonly images: Report["images"];
   readonly differences?: Report["differences"];
   readonly differencesLeftOut?: number;
+  /** What looks like a table where the differences are; no verdict depends on it. */
+  readonly tables?: readonly DataTable[] | undefined;
+  /** What a measurement description calls those places. */
+  readonly names?: PlaceNames | undefined;
   readonly plan?: Report["plan"];
   /** In the order in which the findings are to stand. */
   readonly checks: readonly Check[];
   readonly raised?: Raised;
   readonly cautions?: readonly string[];
-}
-
-/** The span as the report writes it. */
-export function reportSpan(span: Span): { readonly start: number; readonly length: number } {
-  return { start: span.start, length: lengthOf(span) };
+  /** What belongs to an owner and is to be left out; undefined when the report may show it. */
+  readonly secrets?: readonly PrivateValue[] | undefined;
 }
 
 /** The processor as the report writes it. */
@@ -33,27 +37,14 @@ export function reportProcessor({ family, name, order, certainty, because }: Pro
   return { family: family ?? null, name: name ?? null, order: order ?? null, certainty, because: [...because] };
 }
 
-/** The most differences that a report lists one by one; the findings count all of them. */
-const differencesListed = 10_000;
-
-/** `pieces` as the report lists them, and how many are left out of the list. */
-export function reportDifferences(pieces: readonly DifferingPiece[]) {
-  return {
-    differences: pieces.slice(0, differencesListed).map(
-      ({ span, region, rule }): ReportDifference => ({
-        ...reportSpan(span),
-        region: region?.name ?? null,
-        explained: rule !== undefined,
-        rule: rule ?? null,
-      }),
-    ),
-    differencesLeftOut: Math.max(0, pieces.length - differencesListed),
-  };
-}
-
 /** The report: findings in the order of the rules, then by address, and the verdict that follows from them. */
 export function assembleReport(parts: ReportParts): Report {
-  const { checks, raised = {} } = parts;
+  const report = wholeReport(parts);
+  return parts.secrets ? withoutPrivateValues(report, parts.secrets) : report;
+}
+
+function wholeReport(parts: ReportParts): Report {
+  const { checks, raised = {}, tables = [], names } = parts;
   const findings = checks.flatMap((check) => findingsOf(check).map((subject) => ({ subject, check })));
   return {
     schema: "assay.report/1",
@@ -67,31 +58,16 @@ export function assembleReport(parts: ReportParts): Report {
     profile: parts.profile ? { id: parts.profile.id, title: parts.profile.title } : null,
     inputs: parts.inputs,
     images: parts.images,
-    ...(parts.differences && { differences: parts.differences, differencesLeftOut: parts.differencesLeftOut ?? 0 }),
+    ...(parts.differences && {
+      differences: parts.differences.map((difference) => withPlace(difference, tables, names)),
+      differencesLeftOut: parts.differencesLeftOut ?? 0,
+    }),
     ...(parts.plan && { plan: parts.plan }),
     checks: checks.map(reportCheck),
     findings: findings.map(({ subject, check }) => reportFinding(subject, check.subject, raised)),
     cautions: [...(parts.cautions ?? [])],
+    ...(names && { names: names.told }),
   };
-}
-
-/** `report` with further checks behind its own, and the verdict that follows from all of them. */
-export function withChecks(report: Report, checks: readonly Check[], raised: Raised = {}): Report {
-  const findings = checks.flatMap((check) =>
-    findingsOf(check).map((subject) => reportFinding(subject, check.subject, raised)),
-  );
-  return {
-    ...report,
-    verdict: worse(report.verdict, findings),
-    checks: [...report.checks, ...checks.map(reportCheck)],
-    findings: [...report.findings, ...findings],
-  };
-}
-
-function worse(verdict: Report["verdict"], findings: readonly ReportFinding[]): Report["verdict"] {
-  const has = (severity: ReportFinding["severity"]) => findings.some((one) => one.severity === severity);
-  if (verdict === "stop" || has("stop")) return "stop";
-  return has("review") ? "review" : verdict;
 }
 
 /** What a check found, by address; what has no address comes first, and as a note last. */

@@ -34,6 +34,7 @@ export function withoutPrivateValues(report: Report, values: readonly PrivateVal
       expected: one.expected === null ? null : mask(one.expected),
       found: one.found === null ? null : mask(one.found),
     })),
+    ...(report.names && { names: { ...report.names, file: mask(report.names.file) } }),
   };
 }
 

@@ -1,18 +1,13 @@
-import type { Span } from "../bytes/span.js";
 import { finding } from "../findings/catalogue.js";
+import type { IdentifierPlace } from "../names/identifier.js";
 import { judgement, type Rule } from "./rule.js";
 
 /** What the rule on a description of names is asked of, image by image. */
 export interface NamesQuestion {
   readonly file: string;
   readonly identifier: string | undefined;
-  /** Each place where the identifier must stand, and what does: undefined where the image is not known. */
-  readonly places: readonly {
-    readonly span: Span;
-    readonly fits: boolean | undefined;
-    /** One character a byte; undefined where it is not known, or not to be shown. */
-    readonly found: string | undefined;
-  }[];
+  /** Each place where the identifier must stand. */
+  readonly places: readonly IdentifierPlace[];
 }
 
 export const namesRules: readonly Rule<NamesQuestion>[] = [

@@ -1,10 +1,12 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
+import { recomputeChecksums } from "../../src/checksums/recompute.js";
 import { Image } from "../../src/image/image.js";
 import { readMeasurementDescription } from "../../src/names/description.js";
 import { NameIndex } from "../../src/names/place.js";
-import { withNames } from "../../src/questions/names.js";
+import { loadProfile } from "../../src/profile/load.js";
 import { askPair } from "../../src/questions/pair.js";
+import { askReadback } from "../../src/questions/readback.js";
 import { content } from "../checksums/measured.js";
 import { randomFrom, seed } from "../reference/random.js";
 
@@ -129,8 +131,9 @@ describe("a report with names", () => {
   });
   const pairOf = (left: Image, right: Image) => {
     const inputs = [input("left", left), input("right", right)] as const;
-    const report = askPair({ left: inputs[0], right: inputs[1], version: "0" });
-    return { plain: report, named: withNames(report, { file: "boat.a2l", description }, inputs) };
+    const request = { left: inputs[0], right: inputs[1], version: "0" };
+    const given = { ...request, names: { file: "boat.a2l", description } };
+    return { plain: askPair(request), named: askPair(given), masked: askPair({ ...given, private: true }) };
   };
 
   it("carries them at its differences, and its verdict is the same", () => {
@@ -166,15 +169,50 @@ describe("a report with names", () => {
       { rule: "names/of-this-software", subject: "left", outcome: "pass" },
       { rule: "names/of-this-software", subject: "right", outcome: "unknown" },
     ]);
-    const clear = { ...plain, verdict: "clear" as const };
-    const inputs = [input("left", image(0x31121, new TextEncoder().encode("serial 4711")))];
-    const given = { file: "boat.a2l", description };
-    expect(withNames(clear, given, inputs).verdict).toBe("review");
-    expect(withNames(clear, given, [input("left", image())]).verdict).toBe("clear");
-    expect(withNames(clear, { ...given, raised: { "names/other-software": "stop" } }, inputs).verdict).toBe("stop");
-    const told = JSON.stringify(withNames(plain, { ...given, private: true }, inputs).findings);
+  });
+
+  it("shows nothing of what stands there instead where that is asked", () => {
+    const { named, masked } = pairOf(image(), image(0x31121, new TextEncoder().encode("serial 4711")));
+    expect(JSON.stringify(named)).toContain("serial 4711");
+    const told = JSON.stringify(masked);
     expect(told).toContain("names/other-software");
     expect(told).not.toContain("4711");
+  });
+
+  it("keeps what was meant and what was read back from being clear when it is of other software", () => {
+    const profile = loadProfile(
+      JSON.stringify({
+        profile: "assay.profile/1",
+        id: "invented",
+        title: "Invented unit",
+        source: "invented",
+        memory: { base: 0x30000, size: 0x8000 },
+        regions: [{ name: "all", role: "calibration", over: [{ start: 0x30000, length: 0x8000 }] }],
+        checksums: [
+          {
+            name: "all",
+            algorithm: "CRC-32/ISO-HDLC",
+            over: [{ start: 0x30000, end: 0x37ffc }],
+            stored: { at: 0x37ffc, order: "big" },
+          },
+        ],
+      }),
+    );
+    const { image: sound } = recomputeChecksums(image(), profile);
+    const ask = (identifier: string, raise: typeof profile.raise = {}) => {
+      const marked = { ...description, identifier: { text: identifier, addresses: [0x30000] } };
+      const [intended, read] = [input("intended", sound), input("readback", sound)];
+      return askReadback({
+        intended,
+        read: { ...read, sha256: "2".padStart(64, "0") },
+        profile: { ...profile, confirmed: true, raise },
+        names: { file: "boat.a2l", description: marked },
+        version: "0",
+      });
+    };
+    expect(ask("WB-ENGINE-1").verdict).toBe("clear");
+    expect(ask("WB-ENGINE-2").verdict).toBe("review");
+    expect(ask("WB-ENGINE-2", { "names/other-software": "stop" }).verdict).toBe("stop");
   });
 
   it("says that it cannot tell where the image is not known", () => {

@@ -2,7 +2,6 @@ import { describe, expect, it } from "vitest";
 import { Image } from "../../src/image/image.js";
 import { readMeasurementDescription } from "../../src/names/description.js";
 import { NameIndex } from "../../src/names/place.js";
-import { withNames } from "../../src/questions/names.js";
 import { askPair } from "../../src/questions/pair.js";
 
 // Grammar of ASAM MCD-2 MC 1.6, from memory; sizes and places follow from the layout by counting, beside each.
@@ -134,13 +133,10 @@ describe("a table whose number of points stands in the memory", () => {
     const segment =
       '/begin MOD_PAR "" /begin MEMORY_SEGMENT Cal "" DATA FLASH INTERN 0x1000 0x40 -1 -1 -1 -1 -1 /end MEMORY_SEGMENT /end MOD_PAR';
     const description = describing(layout, `${segment} ${object("CURVE", "L", axis(10))}`, common);
-    const report = withNames(
-      askPair({ left: inputs[0], right: inputs[1], version: "0" }),
-      { file: "x.a2l", description },
-      inputs,
-    );
-    return report.differences?.map(({ names }) =>
-      names?.map(({ name, part }) => [name, part && `${part.what} ${part.first}`]),
+    const names = { file: "x.a2l", description };
+    const report = askPair({ left: inputs[0], right: inputs[1], names, version: "0" });
+    return report.differences?.map(({ names: own }) =>
+      own?.map(({ name, part }) => [name, part && `${part.what} ${part.first}`]),
     );
   };
 
