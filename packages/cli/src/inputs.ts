@@ -8,6 +8,7 @@ import {
   type FormatName,
   flashContainerKind,
   type InputFile,
+  inputOf,
   isBare,
   type JobSheet,
   loadJobSheet,
@@ -17,6 +18,7 @@ import {
   type Profile,
   Refusal,
 } from "@assay/core";
+import { accelerators } from "./accelerators.js";
 import type { ContainerWishes } from "./files/flash-container.js";
 import { type FileRead, readFile, STANDARD_INPUT, USUAL_LIMIT } from "./files/read.js";
 import type { PartsName } from "./options.js";
@@ -51,15 +53,23 @@ export async function readInputs(
   wishes: ReadingWishes,
   profile?: Profile,
 ): Promise<InputFile[]> {
-  const reading = { ...wishes, base: wishes.base ?? profile?.memory.base };
+  const { from: format, layout, maxSize: limit = USUAL_LIMIT } = wishes;
+  const reading = { format, layout, limit, base: wishes.base ?? profile?.memory.base };
   const inputs: InputFile[] = [];
   for (const [role, path] of Object.entries(paths)) {
-    const { bytes, ...file } = await readImageFile(world, path, wishes.maxSize);
+    const { bytes } = await readKept(world, path, wishes.maxSize);
     const kind = wishes.from === undefined ? flashContainerKind(bytes) : undefined;
-    const decoded = kind
-      ? await fromContainer(path, wishes, (code, limits) => code.readSessionImage(world, path, bytes, kind, limits))
-      : inFile(path, () => decodeAs(bytes, reading));
-    inputs.push({ role, ...file, bytes: bytes.length, decoded });
+    inputs.push(
+      kind
+        ? {
+            role,
+            ...factsOf(path, bytes),
+            decoded: await fromContainer(path, wishes, (code, limits) =>
+              code.readSessionImage(world, path, bytes, kind, limits),
+            ),
+          }
+        : inFile(path, () => inputOf(role, shownName(path), bytes, reading, accelerators)),
+    );
   }
   if (wishes.base !== undefined && !inputs.some(({ decoded }) => isBare(decoded.format))) {
     const formats = [...new Set(inputs.map(({ decoded }) => decoded.format))].join(" and ");
@@ -82,10 +92,10 @@ export async function readParts(
   const parts: (PartFile & { decoded: Decoded })[] = [];
   const digest = createHash("sha256");
   for (const path of paths) {
-    const { bytes, ...file } = await readImageFile(world, path, maxSize);
+    const { bytes } = await readKept(world, path, maxSize);
     digest.update(bytes);
     const decoded = inFile(path, () => decode(bytes, { format, limit: maxSize ?? USUAL_LIMIT }));
-    parts.push({ ...file, bytes: bytes.length, decoded });
+    parts.push({ ...factsOf(path, bytes), decoded });
   }
   return {
     role: "read",
@@ -100,21 +110,13 @@ export async function readParts(
   };
 }
 
-async function readImageFile(world: World, path: string, maxSize: number | undefined) {
-  const { bytes } = await readKept(world, path, maxSize);
-  return { ...factsOf(path, bytes), bytes };
-}
-
 function factsOf(path: string, bytes: Uint8Array) {
-  // A report is passed on: it names the file and not the folders that it lay in.
-  const name = path === STANDARD_INPUT ? "standard input" : basename(path);
-  return { name, bytes: bytes.length, sha256: createHash("sha256").update(bytes).digest("hex") };
+  return { name: shownName(path), bytes: bytes.length, sha256: createHash("sha256").update(bytes).digest("hex") };
 }
 
-function decodeAs(bytes: Uint8Array, { from, base, layout, maxSize = USUAL_LIMIT }: ReadingWishes) {
-  const decoded = decode(bytes, { format: from, layout, limit: maxSize });
-  if (!isBare(decoded.format) || base === undefined) return decoded;
-  return decode(bytes, { format: decoded.format, base, layout, limit: maxSize });
+/** A report is passed on: it names the file and not the folders that it lay in. */
+function shownName(path: string): string {
+  return path === STANDARD_INPUT ? "standard input" : basename(path);
 }
 
 /** What `work` gives of the container at `path`; what it needs is loaded now, and a refusal names the file. */

@@ -1,4 +1,8 @@
-import type { Decoded } from "../formats/decoded.js";
+import type { Accelerators } from "../algorithms/algorithm.js";
+import { digestOf } from "../algorithms/digest.js";
+import { toHex } from "../bytes/hex.js";
+import { type DecodeOptions, decode } from "../formats/decode.js";
+import { type Decoded, isBare } from "../formats/decoded.js";
 import type { ReportInput } from "../report/schema.js";
 import { reportSpan } from "../report/span.js";
 
@@ -15,6 +19,23 @@ export interface InputFile {
   readonly decoded: Decoded;
   /** The part files that it was put together from, in their order. */
   readonly parts?: readonly PartFile[];
+}
+
+/**
+ * The file called `name` that holds `bytes` and plays `role`, decoded. A base is that of a raw file: a text format says
+ * itself where its bytes go, and then it does not count.
+ * @throws Refusal for what `decode` refuses
+ */
+export function inputOf(
+  role: string,
+  name: string,
+  bytes: Uint8Array,
+  { base, ...options }: DecodeOptions = {},
+  { digest }: Pick<Accelerators, "digest"> = {},
+): InputFile {
+  const looked = decode(bytes, options);
+  const decoded = base !== undefined && isBare(looked.format) ? decode(bytes, { ...options, base }) : looked;
+  return { role, name, bytes: bytes.length, sha256: toHex(digestOf("SHA-256", [bytes], digest)), decoded };
 }
 
 /** One of the files that a memory was read into. */

@@ -1,10 +1,9 @@
 import { createHash } from "node:crypto";
 import { readFileSync } from "node:fs";
 import { basename } from "node:path";
-import { decode } from "../../src/formats/decode.js";
 import { loadProfile } from "../../src/profile/load.js";
 import type { Profile } from "../../src/profile/schema/profile.js";
-import type { InputFile } from "../../src/questions/input.js";
+import { type InputFile, inputOf } from "../../src/questions/input.js";
 
 const vectors = new URL("../../../../test-vectors/", import.meta.url);
 
@@ -15,9 +14,7 @@ export function profileAt(path: string): Profile {
 
 /** Bytes as a file that plays `role`. */
 export function fileOf(role: string, bytes: Uint8Array, name = role, base = 0): InputFile {
-  const looked = decode(bytes);
-  const decoded = looked.format === "raw" && base > 0 ? decode(bytes, { base }) : looked;
-  return { role, name, bytes: bytes.length, sha256: createHash("sha256").update(bytes).digest("hex"), decoded };
+  return inputOf(role, name, bytes, { base }, { digest: (hash) => createHash(hash) });
 }
 
 /** A file below test-vectors that plays `role`. */
