@@ -44,6 +44,17 @@ function standInFor(name) {
     ${exported.join("\n")}`;
 }
 
+/** The parser can start programs of its own, which this one has none of: what it would need for it takes a while to load. */
+const noPrograms = {
+  name: "no-programs",
+  setup(bundle) {
+    bundle.onResolve({ filter: /^node:child_process$/ }, ({ importer }) =>
+      importer.includes("commander") ? { path: "child_process", namespace: "no-programs" } : undefined,
+    );
+    bundle.onLoad({ filter: /./, namespace: "no-programs" }, () => ({ contents: "module.exports = {};" }));
+  },
+};
+
 /**
  * The command line names what it takes from the core by the core's index. Here each name is taken from the file that it
  * stands in, or else the first of them would have all of the core begun before the program's first line.
@@ -130,7 +141,7 @@ const { outputFiles } = await build({
   banner: { js: "(function (exports, require, module, bundleUrl) {" },
   footer: { js: "})" },
   define: { "import.meta.url": "bundleUrl" },
-  plugins: [seldomLate, coreInPieces],
+  plugins: [seldomLate, noPrograms, coreInPieces],
   external: Object.keys(seldom).map((name) => `./${name}.cjs`),
   // Less to read at every start; with names, a trace says where something went wrong.
   minifyWhitespace: true,

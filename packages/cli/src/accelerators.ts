@@ -6,4 +6,5 @@ import type { Accelerators } from "@assay/core";
 export const accelerators: Accelerators = {
   crc32: zlib.crc32,
   digest: (name) => createHash(name),
+  equal: (first, second) => Buffer.compare(first, second) === 0,
 };

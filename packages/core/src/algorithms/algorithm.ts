@@ -38,6 +38,8 @@ export type AlgorithmChoice = string | Omit<CrcModel, "name">;
 export interface Accelerators {
   readonly crc32?: PlatformCrc32;
   readonly digest?: Digest;
+  /** Whether two arrays of one length hold the same bytes. */
+  readonly equal?: (first: Uint8Array, second: Uint8Array) => boolean;
 }
 
 /**

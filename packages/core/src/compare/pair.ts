@@ -1,3 +1,4 @@
+import type { Accelerators } from "../algorithms/algorithm.js";
 import { toHex } from "../bytes/hex.js";
 import { common, intersection, type Span, subtract, totalLength } from "../bytes/span.js";
 import { type Difference, differenceOf } from "../image/difference.js";
@@ -72,11 +73,12 @@ export function comparePair(
   right: Unit,
   checksums: readonly FollowingChecksum[],
   accepted: readonly Explanation[] = [],
+  accelerators: Accelerators = {},
 ): PairComparison {
   const pairing = left.profile.pair;
   const names = sideNames(pairing);
   const sides = { left: sideOf(left), right: sideOf(right) };
-  const difference = differenceOf(left.image, right.image);
+  const difference = differenceOf(left.image, right.image, accelerators);
   const compareAs = sidesToCompare(sides.left, sides.right, names);
   const rules = (pairing?.rules ?? []).map((rule) => readPairRule(rule, left, right, compareAs));
   const runs = difference.unlisted ? [...difference.runs, difference.unlisted] : difference.runs;

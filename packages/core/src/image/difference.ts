@@ -1,3 +1,4 @@
+import type { Accelerators } from "../algorithms/algorithm.js";
 import { common, type Span, subtract } from "../bytes/span.js";
 import type { Image } from "./image.js";
 
@@ -22,7 +23,7 @@ export const runLimit = 100_000;
 const blockSize = 64 * 1024;
 
 /** Where `first` and `second` differ, found in one pass over what both know. */
-export function differenceOf(first: Image, second: Image): Difference {
+export function differenceOf(first: Image, second: Image, { equal }: Pick<Accelerators, "equal"> = {}): Difference {
   const shared = common(first.spans, second.spans);
   const collector = new RunCollector();
   let compared = 0;
@@ -30,7 +31,7 @@ export function differenceOf(first: Image, second: Image): Difference {
     const a = first.read(span) as Uint8Array;
     const b = second.read(span) as Uint8Array;
     compared += a.length;
-    compareBytes(a, b, span.start, collector);
+    compareBytes(a, b, span.start, collector, equal);
   }
   return {
     runs: collector.runs,
@@ -76,7 +77,13 @@ class RunCollector {
  * Equal stretches are skipped 32 bits at a time. Views of whole words need aligned arrays; others are compared through
  * an aligned copy of one block after the other, which costs less than looking at single bytes.
  */
-function compareBytes(a: Uint8Array, b: Uint8Array, address: number, collector: RunCollector): void {
+function compareBytes(
+  a: Uint8Array,
+  b: Uint8Array,
+  address: number,
+  collector: RunCollector,
+  equal: Accelerators["equal"],
+): void {
   const aligned = a.byteOffset % 4 === 0 && b.byteOffset % 4 === 0;
   const copyOfA = aligned ? undefined : new Uint8Array(blockSize);
   const copyOfB = aligned ? undefined : new Uint8Array(blockSize);
@@ -84,6 +91,7 @@ function compareBytes(a: Uint8Array, b: Uint8Array, address: number, collector: 
     const length = Math.min(blockSize, a.length - from);
     const blockA = a.subarray(from, from + length);
     const blockB = b.subarray(from, from + length);
+    if (equal?.(blockA, blockB)) continue;
     if (copyOfA && copyOfB) {
       copyOfA.set(blockA);
       copyOfB.set(blockB);

@@ -57,7 +57,8 @@ function withProfile({ left, right, job, version, accelerators, ...options }: Pa
     soundRead: first.sound ? first.unit.image : undefined,
     accelerators,
   });
-  const comparison = comparePair(first.unit, second.unit, followingChecksums(first.checksums, second.checksums));
+  const following = followingChecksums(first.checksums, second.checksums);
+  const comparison = comparePair(first.unit, second.unit, following, [], accelerators);
   const { difference, sides } = comparison;
   const same = sameFile(left, right);
   const identical = difference.bytes === 0 && difference.onlyFirst.length === 0 && difference.onlySecond.length === 0;

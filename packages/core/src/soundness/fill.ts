@@ -21,6 +21,8 @@ export interface Fill {
   readonly runs: readonly FillRun[];
   /** By block of 64 bytes: 1 for content. */
   readonly blocks: Uint8Array;
+  /** How many of these there are. */
+  readonly content: number;
 }
 
 /** The runs of equal bytes in order, and the blocks that shorter and longer ones leave to content; in one pass. */
@@ -47,8 +49,13 @@ export function fillOf(bytes: Uint8Array): Fill {
     if (end - start >= least) runs.push({ start, end, value });
     i = next + (next & 1);
   }
-  for (let i = 0; i < filled.length; i++) filled[i] = (filled[i] as number) > contentBlock / 2 ? 0 : 1;
-  return { runs, blocks: filled };
+  let content = 0;
+  for (let i = 0; i < filled.length; i++) {
+    const held = (filled[i] as number) > contentBlock / 2 ? 0 : 1;
+    filled[i] = held;
+    content += held;
+  }
+  return { runs, blocks: filled, content };
 }
 
 function addTo(filled: Uint8Array, start: number, end: number): void {

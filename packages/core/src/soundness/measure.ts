@@ -86,12 +86,12 @@ export const smallestMeasured = 2048;
 export function measureSoundness(image: Image, context: SoundnessContext = {}): SoundnessMeasures {
   const body = bodyOf(image, context.erased ?? 0xff);
   const bytes = body?.bytes ?? new Uint8Array(0);
-  const { runs, blocks } = fillOf(bytes);
+  const { runs, blocks, content } = fillOf(bytes);
   const [only] = runs;
   const base = {
     known: image.length,
     body: body && { start: body.address, end: body.address + bytes.length },
-    content: Math.min(bytes.length, blocks.reduce((sum, block) => sum + block, 0) * contentBlock),
+    content: Math.min(bytes.length, content * contentBlock),
     constant: only && only.start === 0 && only.end === bytes.length ? only.value : undefined,
     exact: context.exact ?? false,
     erased: context.erased,
