@@ -19,7 +19,11 @@ export function runsOf({ values, width }: Series): Runs {
   const sense = new Uint8Array(count);
   const sign = signBit(width);
   const longest = mostPoints + 1;
-  let [rises, falls, signedRises, signedFalls] = [0, 0, 0, 0];
+  // One after the other rather than together: most searches are short, and end before any of this is compiled.
+  let rises = 0;
+  let falls = 0;
+  let signedRises = 0;
+  let signedFalls = 0;
   let next = 0;
   for (let i = count - 1; i >= 0; i--) {
     const value = values[i] as number;
@@ -30,13 +34,11 @@ export function runsOf({ values, width }: Series): Runs {
     falls = down ? falls + 1 : 1;
     signedRises = (crosses ? down : up) ? signedRises + 1 : 1;
     signedFalls = (crosses ? up : down) ? signedFalls + 1 : 1;
-    let most = rises;
-    let way = 0;
-    if (falls > most) [most, way] = [falls, 1];
-    if (signedRises > most) [most, way] = [signedRises, 2];
-    if (signedFalls > most) [most, way] = [signedFalls, 3];
-    length[i] = Math.min(longest, most);
-    sense[i] = way;
+    const plain = Math.max(falls, rises);
+    const signed = Math.max(signedFalls, signedRises);
+    const most = Math.max(signed, plain);
+    length[i] = Math.min(most, longest);
+    sense[i] = signed > plain ? (signedFalls > signedRises ? 3 : 2) : falls > rises ? 1 : 0;
     next = value;
   }
   return { length, sense };

@@ -281,7 +281,7 @@ const mostFront = 4;
 /** The most points of an axis in `runs`. */
 function longestOf({ length }: Runs): number {
   let longest = 0;
-  for (let p = 0; p < length.length; p++) longest = Math.max(longest, length[p] as number);
+  for (let p = 0; p < length.length; p++) if ((length[p] as number) > longest) longest = length[p] as number;
   return Math.min(longest, mostPoints);
 }
 

@@ -15,13 +15,14 @@ export function seriesOf(bytes: Uint8Array): Series[] {
   const words = (["little", "big"] as const).flatMap((order) =>
     [0, 1].map((phase): Series => ({ width: 2, order, phase, values: wordsFrom(bytes, phase, order) })),
   );
-  return [{ width: 1, order: undefined, phase: 0, values: Uint16Array.from(bytes) }, ...words];
+  return [{ width: 1, order: undefined, phase: 0, values: new Uint16Array(bytes) }, ...words];
 }
 
 function wordsFrom(bytes: Uint8Array, phase: number, order: ByteOrder): Uint16Array {
   const count = Math.max(0, (bytes.length - phase) >> 1);
   const values = new Uint16Array(count);
-  const [high, low] = order === "big" ? [phase, phase + 1] : [phase + 1, phase];
+  const high = order === "big" ? phase : phase + 1;
+  const low = order === "big" ? phase + 1 : phase;
   for (let i = 0; i < count; i++) {
     values[i] = ((bytes[high + 2 * i] as number) << 8) | (bytes[low + 2 * i] as number);
   }
