@@ -1,7 +1,7 @@
 import { type Span, subtract } from "../bytes/span.js";
 import type { FingerprintResult } from "../fingerprint/fingerprint.js";
 import type { IdentityReading } from "../identity/reading.js";
-import { differenceOf } from "../image/difference.js";
+import { differenceOf, differingSpans } from "../image/difference.js";
 import { sizesOf } from "../profile/check.js";
 import { acceptanceOf, hardwareFor } from "../profile/hardware.js";
 import { comparableNumber, comparableWord, sameNumber } from "../profile/number.js";
@@ -176,8 +176,8 @@ function partSize({ unit: { profile, read }, exact }: DonorSide): number | undef
 
 /** Whether two units hold the same, but for what a unit writes by itself. */
 export function sameButVolatile(first: Unit, second: Unit): boolean {
-  const { runs, unlisted, onlyFirst, onlySecond } = differenceOf(first.image, second.image);
-  const differing = [...runs, ...(unlisted ? [unlisted] : []), ...onlyFirst, ...onlySecond];
+  const difference = differenceOf(first.image, second.image);
+  const differing = [...differingSpans(difference), ...difference.onlyFirst, ...difference.onlySecond];
   return subtract(differing, [...first.volatile, ...second.volatile]).length === 0;
 }
 

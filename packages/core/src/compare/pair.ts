@@ -1,7 +1,7 @@
 import type { Accelerators } from "../algorithms/algorithm.js";
 import { toHex } from "../bytes/hex.js";
 import { common, intersection, type Span, subtract, totalLength } from "../bytes/span.js";
-import { type Difference, differenceOf } from "../image/difference.js";
+import { type Difference, differenceOf, differingSpans } from "../image/difference.js";
 import type { Meaning } from "../profile/schema/field.js";
 import { ownedRoles, type Role } from "../profile/schema/region.js";
 import type { Unit } from "../unit/unit.js";
@@ -81,7 +81,7 @@ export function comparePair(
   const difference = differenceOf(left.image, right.image, accelerators);
   const compareAs = sidesToCompare(sides.left, sides.right, names);
   const rules = (pairing?.rules ?? []).map((rule) => readPairRule(rule, left, right, compareAs));
-  const runs = difference.unlisted ? [...difference.runs, difference.unlisted] : difference.runs;
+  const runs = differingSpans(difference);
   const explanations = explanationsOf(left, right, rules, runs, checksums, accepted);
   const pieces = piecesOf(runs, left.regions, explanations);
   const fields = pairFields(left, right, rules);

@@ -1,6 +1,6 @@
 import { common, normalised, type Span, subtract, totalLength } from "../bytes/span.js";
 import type { ChecksumFacts } from "../checksums/facts.js";
-import { type Difference, differenceOf } from "../image/difference.js";
+import { type Difference, differenceOf, differingSpans } from "../image/difference.js";
 import type { Image } from "../image/image.js";
 import { writtenIn } from "../unit/blank.js";
 import type { PlacedRegion, Unit } from "../unit/unit.js";
@@ -67,7 +67,7 @@ export function compareReadback(intended: Image, read: Image, context: ReadbackC
   const regions: readonly PlacedRegion[] = units?.intended.regions ?? [];
   const volatile = units ? normalised([...units.intended.volatile, ...units.read.volatile]) : [];
   const difference = differenceOf(intended, read);
-  const runs = [...difference.runs, ...equalise(difference, intended, read)];
+  const runs = differingSpans(difference);
   const explanations: readonly Explanation[] = [
     { rule: "volatile", spans: volatile },
     ...ownChecksums(context, runs, volatile).map(({ name, storedAt }) => ({
@@ -114,11 +114,6 @@ function unlearntIn(intended: Unit, read: Unit, erased: number | undefined): Rea
     }
     return bytes >= unlearntShare * meant.bytes ? [{ region: name, bytes, first: meant.first }] : [];
   });
-}
-
-/** What a list of runs has no room for: as one run, equal bytes and all. */
-function equalise({ unlisted }: Difference, intended: Image, read: Image): readonly Span[] {
-  return unlisted ? common([unlisted], common(intended.spans, read.spans)) : [];
 }
 
 /** Stored checksums that follow from nothing but what the unit writes by itself. */

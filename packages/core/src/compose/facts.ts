@@ -1,6 +1,6 @@
 import { common, type Span, subtract, totalLength } from "../bytes/span.js";
 import { missingOf } from "../compare/donor.js";
-import { differenceOf } from "../image/difference.js";
+import { differenceOf, differingSpans } from "../image/difference.js";
 import { neededRoles, ownedRoles } from "../profile/schema/region.js";
 import { isErased, oneByteOf, writtenIn } from "../unit/blank.js";
 import type { Unit } from "../unit/unit.js";
@@ -75,8 +75,8 @@ export function leftBehind({ parts }: Plan, source: Unit, donor: Unit) {
     source.image.spans,
     source.regions.flatMap(({ spans }) => spans),
   );
-  const { runs, unlisted, onlyFirst } = differenceOf(source.image, donor.image);
-  const differing = [...runs, ...(unlisted ? common([unlisted], source.image.spans) : []), ...onlyFirst];
+  const difference = differenceOf(source.image, donor.image);
+  const differing = [...differingSpans(difference), ...difference.onlyFirst];
   return [...regions, { region: undefined, spans: outside }].flatMap(({ region, spans }) => {
     const { bytes, first } = writtenIn(source.image, common(differing, spans), erased);
     return first ? [{ region, bytes, first: first.start }] : [];

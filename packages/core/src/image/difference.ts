@@ -10,6 +10,8 @@ export interface Difference {
   readonly bytes: number;
   /** From the first run that is not listed on to the last address that was compared; undefined when all are listed. */
   readonly unlisted: Span | undefined;
+  /** What of it both know, equal bytes and all; empty when all runs are listed. */
+  readonly rest: readonly Span[];
   /** Addresses that both know, counted. */
   readonly compared: number;
   /** Known in one of them only. */
@@ -22,6 +24,16 @@ export const runLimit = 100_000;
 
 const blockSize = 64 * 1024;
 
+/** Where both are known and may differ: the listed runs, and what the list has no room for. Sorted and disjoint. */
+export function differingSpans({ runs, rest }: Pick<Difference, "runs" | "rest">): readonly Span[] {
+  return rest.length > 0 ? [...runs, ...rest] : runs;
+}
+
+/** Whether two images know the same addresses and hold the same there. */
+export function alike({ bytes, onlyFirst, onlySecond }: Difference): boolean {
+  return bytes === 0 && onlyFirst.length === 0 && onlySecond.length === 0;
+}
+
 /** Where `first` and `second` differ, found in one pass over what both know. */
 export function differenceOf(first: Image, second: Image, { equal }: Pick<Accelerators, "equal"> = {}): Difference {
   const shared = common(first.spans, second.spans);
@@ -33,13 +45,13 @@ export function differenceOf(first: Image, second: Image, { equal }: Pick<Accele
     compared += a.length;
     compareBytes(a, b, span.start, collector, equal);
   }
+  const { runs, bytes, unlistedFrom } = collector;
+  const unlisted = unlistedFrom === undefined ? undefined : { start: unlistedFrom, end: shared.at(-1)?.end ?? 0 };
   return {
-    runs: collector.runs,
-    bytes: collector.bytes,
-    unlisted:
-      collector.unlistedFrom === undefined
-        ? undefined
-        : { start: collector.unlistedFrom, end: shared.at(-1)?.end ?? 0 },
+    runs,
+    bytes,
+    unlisted,
+    rest: unlisted ? common([unlisted], shared) : [],
     compared,
     onlyFirst: subtract(first.spans, second.spans),
     onlySecond: subtract(second.spans, first.spans),

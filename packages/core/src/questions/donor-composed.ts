@@ -5,7 +5,7 @@ import { sideOf, toldBy } from "../compare/sides.js";
 import type { Composition } from "../compose/compose.js";
 import { type Plan, spansFrom } from "../compose/plan.js";
 import { isBare } from "../formats/decoded.js";
-import { differenceOf } from "../image/difference.js";
+import { differenceOf, differingSpans } from "../image/difference.js";
 import type { Image } from "../image/image.js";
 import type { Outside } from "../job/outside.js";
 import type { JobSheet } from "../job/schema.js";
@@ -66,9 +66,9 @@ function outsideOfComposed({ machine }: JobSheet, plan: Plan, profile: Profile, 
 
 /** What the rules on a donor ask of the composed image itself. */
 export function composedFacts(composed: Unit, donor: Unit, plan: Plan): ComposedFacts {
-  const { bytes, runs, unlisted, onlyFirst } = differenceOf(composed.image, donor.image);
+  const difference = differenceOf(composed.image, donor.image);
   const volatile = [...composed.volatile, ...donor.volatile];
-  const fixed = subtract([...runs, ...(unlisted ? [unlisted] : []), ...onlyFirst], volatile);
+  const fixed = subtract([...differingSpans(difference), ...difference.onlyFirst], volatile);
   const placed = new Map(plan.parts.map(({ region, spans }) => [region, spans]));
   const name = composed.profile.donor?.identifiedBy.hardware;
   const hardware = name
@@ -82,7 +82,7 @@ export function composedFacts(composed: Unit, donor: Unit, plan: Plan): Composed
       const same = subtract(spans, own).length === 0 && subtract(own, spans).length === 0;
       return same ? [] : [region];
     }),
-    alreadyThere: bytes === 0 || fixed.length === 0,
+    alreadyThere: difference.bytes === 0 || fixed.length === 0,
   };
 }
 

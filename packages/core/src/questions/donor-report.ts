@@ -1,11 +1,11 @@
 import type { Accelerators } from "../algorithms/algorithm.js";
-import { common, type Span, subtract, totalLength } from "../bytes/span.js";
+import { common, normalised, type Span, subtract, totalLength } from "../bytes/span.js";
 import type { Explanation } from "../compare/explanation.js";
 import { piecesOf } from "../compare/pieces.js";
 import type { Composition } from "../compose/compose.js";
 import type { Plan } from "../compose/plan.js";
 import { contentDigest } from "../fingerprint/content.js";
-import { differenceOf } from "../image/difference.js";
+import { differenceOf, differingSpans } from "../image/difference.js";
 import { reportDifferences } from "../report/differences.js";
 import type { Report, ReportPlan } from "../report/schema.js";
 import { reportSpan } from "../report/span.js";
@@ -75,8 +75,8 @@ export function plannedDifferences(
 
 /** Where the composed image is not what the donor holds. What a list of runs has no room for counts as changed whole. */
 function changedRuns(donor: Unit, { image }: Composition): readonly Span[] {
-  const { runs, unlisted, onlySecond } = differenceOf(donor.image, image);
-  return [...runs, ...(unlisted ? common([unlisted], image.spans) : []), ...onlySecond];
+  const difference = differenceOf(donor.image, image);
+  return normalised([...differingSpans(difference), ...difference.onlySecond]);
 }
 
 function byteText(value: number): string {

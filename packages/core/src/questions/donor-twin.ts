@@ -5,6 +5,7 @@ import { comparePair, type PairComparison } from "../compare/pair.js";
 import { sideNames, sideOf, toldBy } from "../compare/sides.js";
 import { type Plan, spansFrom } from "../compose/plan.js";
 import type { Finding } from "../findings/catalogue.js";
+import { alike } from "../image/difference.js";
 import type { Meaning } from "../profile/schema/field.js";
 import { donorTwinRules } from "../rules/donor-twin.js";
 import { pairRules } from "../rules/pair.js";
@@ -25,8 +26,7 @@ export function askTwin(composed: Examined, twin: Examined, plan: Plan, comparis
   const pair = comparePair(left.unit, right.unit, followingChecksums(left.checksums, right.checksums), [
     { rule: "plan/donor", spans: spansOfBoard(board, composed.unit, twin.unit, plan) },
   ]);
-  const { difference } = pair;
-  const identical = difference.bytes === 0 && difference.onlyFirst.length === 0 && difference.onlySecond.length === 0;
+  const identical = alike(pair.difference);
   const { rest, kept } = withoutTheBoard(pair, board);
   const roles: Readonly<Record<string, string>> = {
     left: composedIsLeft ? "composed" : "twin",

@@ -3,6 +3,7 @@ import { followingChecksums } from "../compare/following.js";
 import { comparePair } from "../compare/pair.js";
 import { sideNames, toldBy } from "../compare/sides.js";
 import { type Likeness, measureLikeness } from "../compare/without-profile.js";
+import { alike } from "../image/difference.js";
 import type { JobSheet } from "../job/schema.js";
 import type { Profile } from "../profile/schema/profile.js";
 import { assembleReport } from "../report/assemble.js";
@@ -61,7 +62,6 @@ function withProfile({ left, right, job, version, accelerators, ...options }: Pa
   const comparison = comparePair(first.unit, second.unit, following, [], accelerators);
   const { difference, sides } = comparison;
   const same = sameFile(left, right);
-  const identical = difference.bytes === 0 && difference.onlyFirst.length === 0 && difference.onlySecond.length === 0;
   const named = askNames(options.names, [left, right], options.private);
   const listed = reportDifferences(comparison.pieces);
   return assembleReport({
@@ -82,7 +82,7 @@ function withProfile({ left, right, job, version, accelerators, ...options }: Pa
           // One file given twice answers no other question about two units.
           ...ask(same === undefined ? pairRules : pairRules.slice(0, 1), "both", {
             comparison,
-            identical,
+            identical: alike(difference),
             sameFile: same,
           }),
           ...first.checks,
@@ -103,7 +103,7 @@ function withoutProfile({ left, right, version, accelerators, ...options }: Pair
   const second = examineWithoutProfile(right, accelerators, first.sound ? left.decoded.image : undefined);
   const measured = measureLikeness(left.decoded.image, right.decoded.image);
   const likeness = options.private ? withoutSamples(measured) : measured;
-  const { runs, unlisted } = likeness.difference;
+  const { runs, rest } = likeness.difference;
   const { differences, differencesLeftOut } = reportDifferences(
     runs.map((span) => ({ span, region: undefined, rule: undefined })),
   );
@@ -114,7 +114,7 @@ function withoutProfile({ left, right, version, accelerators, ...options }: Pair
     inputs: [left, right].map(reportInput),
     images: [first.image, second.image],
     differences,
-    differencesLeftOut: differencesLeftOut + (unlisted ? 1 : 0),
+    differencesLeftOut: differencesLeftOut + rest.length,
     tables: tablesAt(differences, [left.decoded.image, right.decoded.image]),
     names: named.names,
     checks: [

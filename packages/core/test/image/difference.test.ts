@@ -1,6 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { differenceOf, runLimit } from "../../src/image/difference.js";
+import { common, totalLength } from "../../src/bytes/span.js";
+import { alike, differenceOf, differingSpans, runLimit } from "../../src/image/difference.js";
 import { Image } from "../../src/image/image.js";
 
 /** Images of a few segments with gaps, over few byte values, so that equal bytes are common. */
@@ -59,6 +60,24 @@ describe("differenceOf", () => {
     expect(found.runs.length).toBe(runLimit);
     expect(found.bytes).toBe(runLimit + 10);
     expect(found.unlisted).toEqual({ start: 2 * runLimit + 1, end: size });
+    expect(found.rest).toEqual([found.unlisted]);
+    expect(alike(found)).toBe(false);
+  });
+
+  it("takes what it does not list for different, and nothing that only one of them knows", () => {
+    const size = 2 * (runLimit + 10);
+    const hole = { start: size, end: size + 100 };
+    const far = { start: hole.end, end: hole.end + 50 };
+    const other = (byte: number) => ({ address: far.start, bytes: new Uint8Array(50).fill(byte) });
+    const a = Image.of([{ address: 0, bytes: new Uint8Array(hole.end) }, other(3)]);
+    const b = Image.of([{ address: 0, bytes: new Uint8Array(size).map((_, i) => i % 2) }, other(4)]);
+    const found = differenceOf(a, b);
+    expect(found.rest).toEqual([{ start: 2 * runLimit + 1, end: size }, far]);
+    const spans = differingSpans(found);
+    expect(spans.length).toBe(runLimit + 2);
+    expect(common(spans, [hole])).toEqual([]);
+    // Between the last ten bytes that differ there are nine that do not.
+    expect(totalLength(spans) - found.bytes).toBe(9);
   });
 
   it("joins a run across the blocks in which it works", () => {

@@ -35,6 +35,7 @@ function ask(changes: { readonly [Key in keyof DonorRequest]?: DonorRequest[Key]
 }
 const codes = ({ findings }: Report, severity: string) =>
   [...new Set(findings.filter((one) => one.severity === severity).map(({ code }) => code))].sort();
+const profileMemory = JSON.parse(profileText).memory as object;
 const changedProfile = (change: (profile: Record<string, never>) => void): Profile => {
   const document = JSON.parse(profileText);
   change(document);
@@ -64,6 +65,26 @@ describe("a failed unit, a donor from another boat, and the twin", () => {
     expect(codes(report, "note")).toEqual(expect.arrayContaining(["donor/boot-kept", "donor/twin-differs-by-donor"]));
     const donor = contentOf("donor-later-boot.bin");
     expect(composed?.read({ start: 0, end: 0x4000 })).toEqual(donor.subarray(0, 0x4000));
+  });
+
+  it("lists what would change by address, what the read of the donor lacks among it", () => {
+    const holes = changedProfile((document) =>
+      Object.assign(document, { memory: { ...profileMemory, holes: "unknown" } }),
+    );
+    const whole = read("donor", "donor-later-boot.bin");
+    const missing = { start: 0x5000, end: 0x6000 };
+    const image = whole.decoded.image.without([missing]);
+    const given = { ...whole, decoded: { ...whole.decoded, format: "intel-hex" as const, image } };
+    const { report } = ask({ profile: holes, donor: given });
+    expect(report.plan?.composed).toBeDefined();
+    const { differences = [] } = report;
+    expect(differences.map(({ start }) => start)).toEqual(differences.map(({ start }) => start).sort((a, b) => a - b));
+    expect(differences.length).toBeGreaterThan(10);
+    for (const { region, rule } of differences) {
+      expect(region).not.toBeNull();
+      expect(rule).toMatch(/^(plan|checksum)\//);
+    }
+    expect(differences.some(({ start, length }) => start <= 0x5000 && start + length >= 0x6000)).toBe(true);
   });
 
   it("puts each region whole where the plan says, and changes two bytes that it lists", () => {
