@@ -1,12 +1,12 @@
 import { type Span, subtract } from "../bytes/span.js";
-import type { FingerprintResult } from "../fingerprint/fingerprint.js";
+import { compareFingerprints, type FingerprintResult } from "../fingerprint/fingerprint.js";
 import type { IdentityReading } from "../identity/reading.js";
 import { differenceOf, differingSpans } from "../image/difference.js";
 import { sizesOf } from "../profile/check.js";
 import { acceptanceOf, hardwareFor } from "../profile/hardware.js";
-import { comparableNumber, comparableWord, sameNumber } from "../profile/number.js";
+import { comparableWord, sameNumber } from "../profile/number.js";
 import type { Meaning } from "../profile/schema/field.js";
-import type { FieldReading } from "../unit/field.js";
+import { type FieldReading, fieldValue } from "../unit/field.js";
 import { fieldNamed, fieldOfMeaning, type Unit } from "../unit/unit.js";
 
 /** A number that source and donor state, and where the donor states it. */
@@ -137,15 +137,15 @@ function sameContent(region: string, source: DonorSide, donor: DonorSide): boole
       one.kind === "computed" && one.fingerprint.part === region ? [one.fingerprint] : [],
     )[0];
   const [own, other] = [of(source), of(donor)];
-  if (!own || !other || own.recipe !== other.recipe) return undefined;
-  return own.digest === other.digest;
+  const standing = own && other ? compareFingerprints(own, other) : "unknown";
+  return standing === "unknown" ? undefined : standing === "same";
 }
 
 function sizeOf(source: DonorSide, donor: DonorSide): SizeStanding {
   const field = source.unit.profile.donor?.identifiedBy.size;
   if (field !== undefined) {
     const [own, other] = [fieldNamed(source.unit, field), fieldNamed(donor.unit, field)];
-    const [a, b] = [shownOf(own), shownOf(other)];
+    const [a, b] = [fieldValue(own), fieldValue(other)];
     const number = (reading: FieldReading | undefined) =>
       reading && "number" in reading && reading.number !== undefined ? Number(reading.number) : undefined;
     const told = { source: number(own), donor: number(other) };
@@ -190,7 +190,7 @@ export function sameSerialOf(first: Unit, second: Unit): UnitsStanding["sameSeri
   const serials = first.fields.flatMap((own) => {
     if (own.field.means !== "serial-number") return [];
     const other = fieldNamed(second, own.field.name);
-    const [a, b] = [shownOf(own), shownOf(other)];
+    const [a, b] = [fieldValue(own), fieldValue(other)];
     if (a === undefined || b === undefined || !sameNumber(a, b) || !other || !("span" in other)) return [];
     return [{ field: own.field.name, value: b, at: other.span }];
   });
@@ -201,17 +201,10 @@ function statedBy(source: Unit, donor: Unit, name: string | undefined, meaning: 
   const of = (unit: Unit) => (name === undefined ? fieldOfMeaning(unit, meaning) : fieldNamed(unit, name));
   const other = of(donor);
   return {
-    source: shownOf(of(source)),
-    donor: shownOf(other),
+    source: fieldValue(of(source)),
+    donor: fieldValue(other),
     at: other && "span" in other ? other.span : undefined,
   };
-}
-
-/** The value of a field that holds one: not of erased memory, nor of bytes that spell nothing. */
-export function shownOf(reading: FieldReading | undefined): string | undefined {
-  if (!reading || !("shown" in reading)) return undefined;
-  const read = reading.status === "read" || reading.fault === "not-listed" || reading.fault === "pattern";
-  return read && comparableNumber(reading.shown) !== "" ? reading.shown : undefined;
 }
 
 /** The bytes of `spans` that `unit` does not know. */

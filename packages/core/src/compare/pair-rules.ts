@@ -2,6 +2,7 @@ import { toHex } from "../bytes/hex.js";
 import { lengthOf, type Span } from "../bytes/span.js";
 import type { PairRule } from "../profile/schema/pair.js";
 import { allSpansOf } from "../unit/place.js";
+import type { Sides } from "../unit/side.js";
 import type { Unit } from "../unit/unit.js";
 import { obstacleText } from "../unit/words.js";
 import { bytesOf, shortenedHex, shownBytes } from "./span-bytes.js";
@@ -24,12 +25,6 @@ export interface PairRuleReading {
   readonly unit?: "left" | "right";
   /** Why it could not be told. */
   readonly reason?: string;
-}
-
-/** The sides that the units are on: the name for `left` and for `right`. */
-export interface Sides {
-  readonly left: string;
-  readonly right: string;
 }
 
 /** Rules that only mean something between the two sides. */

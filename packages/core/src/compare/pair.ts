@@ -4,12 +4,12 @@ import { common, intersection, type Span, subtract, totalLength } from "../bytes
 import { type Difference, differenceOf, differingSpans } from "../image/difference.js";
 import type { Meaning } from "../profile/schema/field.js";
 import { ownedRoles, type Role } from "../profile/schema/region.js";
+import { type SideReading, type Sides, sideNames, sideOf, sidesToCompare } from "../unit/side.js";
 import type { Unit } from "../unit/unit.js";
 import { type Explanation, explanationsOf } from "./explanation.js";
 import type { FollowingChecksum } from "./following.js";
-import { type PairRuleReading, readPairRule, type Sides } from "./pair-rules.js";
+import { type PairRuleReading, readPairRule } from "./pair-rules.js";
 import { type DifferingPiece, piecesOf } from "./pieces.js";
-import { type SideReading, sideNames, sideOf, sidesToCompare } from "./sides.js";
 
 /** A field that the two units state each for itself. */
 export interface FieldPairing {

@@ -5,6 +5,7 @@ import { comparableNumber, comparableWord } from "../profile/number.js";
 import type { StatedNumber } from "../profile/schema/checksum.js";
 import { concernsOwner, isNeverShown, type Meaning, meaningConcernsOwner } from "../profile/schema/field.js";
 import type { Fault, FieldReading } from "../unit/field.js";
+import { sideOf, sideTold } from "../unit/side.js";
 import type { Unit } from "../unit/unit.js";
 import { type Certainty, calibrationIdentification, identifiersOf } from "./correspondence.js";
 import type { IdentityReading, Source, SourcedValue } from "./reading.js";
@@ -96,13 +97,9 @@ function answers(outside: Outside, identifier: string, certainty: Certainty): So
 
 function imageValue(reading: FieldReading, unit: DescribedUnit | undefined): SourcedValue[] {
   if (!isComparable(reading)) return [];
-  const sides = unit?.profile.pair?.sides;
-  // A side is told by the name that people use, not by the value that the memory holds for it.
-  const side =
-    sides?.field === reading.field.name
-      ? Object.entries(sides.values ?? {}).find(([, value]) => String(value) === reading.shown)?.[0]
-      : undefined;
   const { field, shown, span } = reading;
+  // A side is told by the name that people use, not by the value that the memory holds for it.
+  const side = unit && unit.profile.pair?.sides?.field === field.name ? sideTold(sideOf(unit)) : undefined;
   return [{ source: "image", origin: field.name, shown: side ?? shown, certainty: "same", span }];
 }
 

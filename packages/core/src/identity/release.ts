@@ -1,8 +1,8 @@
-import { comparableNumber, sameNumber } from "../profile/number.js";
+import { sameNumber } from "../profile/number.js";
 import { releaseName, supersededBy } from "../profile/releases.js";
 import type { StatedNumber } from "../profile/schema/checksum.js";
-import type { Meaning } from "../profile/schema/field.js";
 import type { Build, Release } from "../profile/schema/release.js";
+import { fieldValue } from "../unit/field.js";
 import { fieldOfMeaning } from "../unit/unit.js";
 import { type BuildFit, buildFit } from "./build.js";
 import type { DescribedUnit } from "./measure.js";
@@ -54,9 +54,9 @@ export function measureRelease(
   stated: readonly StatedNumber[] = [],
 ): ReleaseReading {
   const { releases } = unit.profile;
-  const software = shownOf(unit, "software-number") ?? statedOf(stated, "software-number");
-  const calibration = shownOf(unit, "calibration-number") ?? statedOf(stated, "calibration-number");
-  const hardware = shownOf(unit, "hardware-number");
+  const software = fieldValue(fieldOfMeaning(unit, "software-number")) ?? statedOf(stated, "software-number");
+  const calibration = fieldValue(fieldOfMeaning(unit, "calibration-number")) ?? statedOf(stated, "calibration-number");
+  const hardware = fieldValue(fieldOfMeaning(unit, "hardware-number"));
   const own = new Map(fingerprints.map((one) => [one.part, one]));
   const withBuilds = releases.filter(({ builds }) => builds.length > 0).length;
   const contents = releases.map((release) => contentOf(release, own));
@@ -107,14 +107,6 @@ function statedOf(stated: readonly StatedNumber[], meaning: StatedNumber["means"
   const numbers = stated.filter(({ means }) => means === meaning).map(({ number }) => number);
   const [first] = numbers;
   return first !== undefined && numbers.every((number) => sameNumber(number, first)) ? first : undefined;
-}
-
-function shownOf(unit: DescribedUnit, meaning: Meaning): string | undefined {
-  const reading = fieldOfMeaning(unit, meaning);
-  if (!reading || !("shown" in reading)) return undefined;
-  // A value that the profile does not list, or whose form is new, is a value all the same.
-  const read = reading.status === "read" || reading.fault === "not-listed" || reading.fault === "pattern";
-  return read && comparableNumber(reading.shown) !== "" ? reading.shown : undefined;
 }
 
 interface PartContents {

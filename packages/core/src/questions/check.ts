@@ -1,6 +1,5 @@
 import type { Accelerators } from "../algorithms/algorithm.js";
 import type { Span } from "../bytes/span.js";
-import { sideOf, toldBy } from "../compare/sides.js";
 import { Refusal } from "../findings/refusal.js";
 import type { Image } from "../image/image.js";
 import type { JobSheet } from "../job/schema.js";
@@ -13,6 +12,7 @@ import { type FurtherRead, readsRules, type VoteFacts, voteRules } from "../rule
 import { ask } from "../rules/rule.js";
 import { measureReads } from "../soundness/read-differences.js";
 import { voteOf } from "../soundness/vote.js";
+import { sideOf, sideTold } from "../unit/side.js";
 import { checkJob, checkSide } from "./besides.js";
 import { type Examined, examine, examineWithoutProfile } from "./examine.js";
 import { type InputFile, reportInput } from "./input.js";
@@ -57,7 +57,7 @@ export function askCheck(request: CheckRequest): Report {
       const unit = examined?.[i]?.unit;
       const read = (reads[i] as InputFile).decoded.image;
       const drawn = { ...image, content: contentOf(read), processor: reportProcessor(recogniseProcessor(read)) };
-      return unit ? { ...drawn, side: toldBy(sideOf(unit)) ?? null } : drawn;
+      return unit ? { ...drawn, side: sideTold(sideOf(unit)) ?? null } : drawn;
     }),
     checks: [
       ...ask(readsRules, "both", { further, profiled: profile !== undefined, erased: profile?.memory.erased }),

@@ -1,7 +1,5 @@
 import type { Accelerators } from "../algorithms/algorithm.js";
 import { subtract } from "../bytes/span.js";
-import { shownOf } from "../compare/donor.js";
-import { sideOf, toldBy } from "../compare/sides.js";
 import type { Composition } from "../compose/compose.js";
 import { type Plan, spansFrom } from "../compose/plan.js";
 import { isBare } from "../formats/decoded.js";
@@ -11,6 +9,8 @@ import type { Outside } from "../job/outside.js";
 import type { JobSheet } from "../job/schema.js";
 import type { Profile } from "../profile/schema/profile.js";
 import type { ComposedFacts } from "../rules/donor-question.js";
+import { fieldValue } from "../unit/field.js";
+import { sideOf, sideTold } from "../unit/side.js";
 import { describeUnit, fieldOfMeaning, type Unit } from "../unit/unit.js";
 import { type Examined, examine } from "./examine.js";
 import type { InputFile } from "./input.js";
@@ -75,8 +75,8 @@ export function composedFacts(composed: Unit, donor: Unit, plan: Plan): Composed
     ? composed.fields.find(({ field }) => field.name === name)
     : fieldOfMeaning(composed, "hardware-number");
   return {
-    hardware: shownOf(hardware),
-    machineNumber: shownOf(fieldOfMeaning(composed, "machine-number")),
+    hardware: fieldValue(hardware),
+    machineNumber: fieldValue(fieldOfMeaning(composed, "machine-number")),
     moved: composed.regions.flatMap(({ name: region, spans }) => {
       const own = placed.get(region) ?? [];
       const same = subtract(spans, own).length === 0 && subtract(own, spans).length === 0;
@@ -98,5 +98,5 @@ export function toldSide(input: InputFile, profile: Profile): string | undefined
 
 /** The side that a unit says it is coded for. */
 export function sideName(unit: Unit): string | undefined {
-  return toldBy(sideOf(unit));
+  return sideTold(sideOf(unit));
 }

@@ -2,7 +2,6 @@ import { common, type Span } from "../bytes/span.js";
 import type { DonorComparison } from "../compare/donor.js";
 import { followingChecksums } from "../compare/following.js";
 import { comparePair, type PairComparison } from "../compare/pair.js";
-import { sideNames, sideOf, toldBy } from "../compare/sides.js";
 import { type Plan, spansFrom } from "../compose/plan.js";
 import type { Finding } from "../findings/catalogue.js";
 import { alike } from "../image/difference.js";
@@ -10,6 +9,7 @@ import type { Meaning } from "../profile/schema/field.js";
 import { donorTwinRules } from "../rules/donor-twin.js";
 import { pairRules } from "../rules/pair.js";
 import { ask, type Check } from "../rules/rule.js";
+import { sideNames, sideOf, sideTold } from "../unit/side.js";
 import { fieldNamed, type Unit } from "../unit/unit.js";
 import type { Examined } from "./examine.js";
 
@@ -19,7 +19,7 @@ import type { Examined } from "./examine.js";
  */
 export function askTwin(composed: Examined, twin: Examined, plan: Plan, comparison: DonorComparison): readonly Check[] {
   const names = sideNames(composed.unit.profile.pair);
-  const told = ({ unit }: Examined) => toldBy(sideOf(unit));
+  const told = ({ unit }: Examined) => sideTold(sideOf(unit));
   const composedIsLeft = told(composed) === names.left || (told(composed) === undefined && told(twin) === names.right);
   const [left, right] = composedIsLeft ? [composed, twin] : [twin, composed];
   const board = boardOf(plan, comparison);

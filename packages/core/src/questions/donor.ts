@@ -1,6 +1,6 @@
 import type { Accelerators } from "../algorithms/algorithm.js";
 import { common, normalised } from "../bytes/span.js";
-import { compareDonor, sameButVolatile, sameSerialOf, shownOf } from "../compare/donor.js";
+import { compareDonor, sameButVolatile, sameSerialOf } from "../compare/donor.js";
 import { compareExpectations } from "../compare/expectations.js";
 import { compose } from "../compose/compose.js";
 import { blankRegions, lackingRegions, leftBehind, ownedCarried, virginParts } from "../compose/facts.js";
@@ -17,6 +17,7 @@ import { donorRules } from "../rules/donor.js";
 import type { DonorQuestion } from "../rules/donor-question.js";
 import { donorWithoutProfileRules } from "../rules/donor-without-profile.js";
 import { ask, type Check } from "../rules/rule.js";
+import { fieldValue } from "../unit/field.js";
 import { fieldOfMeaning, type Unit } from "../unit/unit.js";
 import { checkJob, checkSide } from "./besides.js";
 import { composedFacts, examineComposed, seenThrough, sideName, toldSide } from "./donor-composed.js";
@@ -87,7 +88,7 @@ function withProfile(request: DonorRequest, profile: Profile): DonorAnswer {
 
   const exact = ({ decoded }: InputFile) => isBare(decoded.format);
   const comparison = compareDonor({ ...ofSource, exact: exact(source) }, { ...ofDonor, exact: exact(donor) });
-  const wanted = job?.machine?.number ?? shownOf(fieldOfMeaning(ofSource.unit, "machine-number"));
+  const wanted = job?.machine?.number ?? fieldValue(fieldOfMeaning(ofSource.unit, "machine-number"));
   const question: DonorQuestion = {
     sameFiles: sameFiles(request),
     twinIsSource: twinIsSource(request, ofSource, ofTwin),

@@ -4,7 +4,6 @@ import { type Coverage, coverageOf } from "../checksums/coverage.js";
 import { type ChecksumFacts, spansOf } from "../checksums/facts.js";
 import { measureChecksums } from "../checksums/measure.js";
 import { vouchedNumbers } from "../checksums/stated.js";
-import { sideOf, toldBy } from "../compare/sides.js";
 import { type FindingCode, finding } from "../findings/catalogue.js";
 import { contentDigest } from "../fingerprint/content.js";
 import { type FingerprintResult, fingerprintOf } from "../fingerprint/fingerprint.js";
@@ -29,6 +28,7 @@ import { machineReleaseRules, releaseRules } from "../rules/release.js";
 import { ask, type Check, judgement } from "../rules/rule.js";
 import { soundnessRules } from "../rules/soundness.js";
 import { unitRules } from "../rules/unit.js";
+import { sideOf, sideTold } from "../unit/side.js";
 import { describeUnit, type Unit } from "../unit/unit.js";
 import type { InputFile } from "./input.js";
 import { provedOrder } from "./proved-order.js";
@@ -102,7 +102,7 @@ export function examine(input: InputFile, profile: Profile, expectations: Expect
     fingerprintOf(unit.image, part, accelerators.digest),
   );
   const computed = fingerprints.flatMap((result) => (result.kind === "computed" ? [result.fingerprint] : []));
-  const jobSide = expectations.jobSide ?? side ?? toldBy(sideOf(unit));
+  const jobSide = expectations.jobSide ?? side ?? sideTold(sideOf(unit));
   const outside = "outside" in expectations ? expectations.outside : job && outsideOf(job, jobSide, decoded);
   const asked = withoutOverlooked({ unit, checksums, coverage }, expectations.overlooked?.(unit));
   const stated = vouchedNumbers(unit, checksums);

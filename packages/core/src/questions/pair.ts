@@ -1,7 +1,6 @@
 import type { Accelerators } from "../algorithms/algorithm.js";
 import { followingChecksums } from "../compare/following.js";
 import { comparePair } from "../compare/pair.js";
-import { sideNames, toldBy } from "../compare/sides.js";
 import { type Likeness, measureLikeness } from "../compare/without-profile.js";
 import { alike } from "../image/difference.js";
 import type { JobSheet } from "../job/schema.js";
@@ -15,6 +14,7 @@ import { withoutComparison } from "../rules/consequences.js";
 import { pairRules } from "../rules/pair.js";
 import { ask } from "../rules/rule.js";
 import { likenessRules } from "../rules/without-profile.js";
+import { sideNames, sideTold } from "../unit/side.js";
 import { checkJob } from "./besides.js";
 import { examine, examineWithoutProfile } from "./examine.js";
 import { type InputFile, reportInput } from "./input.js";
@@ -70,8 +70,8 @@ function withProfile({ left, right, job, version, accelerators, ...options }: Pa
     profile,
     inputs: [left, right].map(reportInput),
     images: [
-      { ...first.image, side: toldBy(sides.left) ?? null },
-      { ...second.image, side: toldBy(sides.right) ?? null },
+      { ...first.image, side: sideTold(sides.left) ?? null },
+      { ...second.image, side: sideTold(sides.right) ?? null },
     ],
     ...listed,
     tables: tablesAt(listed.differences, [left.decoded.image, right.decoded.image]),

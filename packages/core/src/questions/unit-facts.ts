@@ -1,11 +1,11 @@
 import { common, type Span, subtract, totalLength } from "../bytes/span.js";
 import { otherSideValues } from "../compare/side-values.js";
-import { sideOf } from "../compare/sides.js";
 import { extentOf, sizesOf } from "../profile/check.js";
 import { neededRoles, ownedRoles } from "../profile/schema/region.js";
 import { unconfirmedIn } from "../profile/unconfirmed.js";
 import type { UnitQuestion } from "../rules/unit.js";
 import { oneByteOf, writtenIn } from "../unit/blank.js";
+import { sideOf } from "../unit/side.js";
 import type { Unit } from "../unit/unit.js";
 
 /** How a single unit is asked about. */

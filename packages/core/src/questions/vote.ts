@@ -1,6 +1,5 @@
 import { normalised, totalLength } from "../bytes/span.js";
 import { measureChecksums } from "../checksums/measure.js";
-import { sideOf } from "../compare/sides.js";
 import { Refusal } from "../findings/refusal.js";
 import { type Decoded, isBare } from "../formats/decoded.js";
 import { differenceOf } from "../image/difference.js";
@@ -12,6 +11,7 @@ import { fileRules } from "../rules/file.js";
 import { readsRules, voteRules } from "../rules/reads.js";
 import { ask } from "../rules/rule.js";
 import { voteOf } from "../soundness/vote.js";
+import { sideOf } from "../unit/side.js";
 import { describeUnit } from "../unit/unit.js";
 import { type CheckRequest, checkAsked, furtherReads } from "./check.js";
 import { type Examined, examine, examineWithoutProfile } from "./examine.js";

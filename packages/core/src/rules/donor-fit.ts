@@ -2,7 +2,7 @@ import type { BootStanding, HardwareStanding, SizeStanding } from "../compare/do
 import type { ExpectationStanding } from "../compare/expectations.js";
 import type { Plan } from "../compose/plan.js";
 import { finding } from "../findings/catalogue.js";
-import { toldBy } from "./identity.js";
+import { toldOf } from "./identity.js";
 import { type Judgement, judgement } from "./rule.js";
 
 /** What the numbers on the donor's board amount to. */
@@ -41,7 +41,7 @@ export function judgeExpectations(standings: readonly ExpectationStanding[]): Ju
     name,
     meaning: means,
     oneOf,
-    told: told.map(toldBy),
+    told: told.map(toldOf),
   });
   const places = ({ told }: ExpectationStanding) => {
     const spans = told.flatMap(({ span }) => (span ? [{ role: "donor", span }] : []));

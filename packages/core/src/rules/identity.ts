@@ -21,7 +21,7 @@ export const identityRules: readonly Rule<IdentityFacts>[] = [
         of("disagree").map((reading) =>
           finding(
             "identity/sources-disagree",
-            { subject: subjectOf(reading), told: reading.values.map(toldBy) },
+            { subject: subjectOf(reading), told: reading.values.map(toldOf) },
             ...placesOf(reading.values),
           ),
         ),
@@ -30,7 +30,7 @@ export const identityRules: readonly Rule<IdentityFacts>[] = [
           ...of("left-open").map((reading) =>
             finding(
               "identity/source-left-open",
-              { subject: subjectOf(reading), told: reading.values.map(toldBy), open: reading.open.map(toldBy) },
+              { subject: subjectOf(reading), told: reading.values.map(toldOf), open: reading.open.map(toldOf) },
               ...placesOf(reading.values),
             ),
           ),
@@ -38,7 +38,7 @@ export const identityRules: readonly Rule<IdentityFacts>[] = [
         of("one-source").flatMap((reading) => {
           const stated = [...reading.values, ...reading.open];
           return stated.some(outside)
-            ? [finding("identity/one-source", { subject: subjectOf(reading), told: stated.map(toldBy) })]
+            ? [finding("identity/one-source", { subject: subjectOf(reading), told: stated.map(toldOf) })]
             : [];
         }),
       );
@@ -62,7 +62,7 @@ export const identityRules: readonly Rule<IdentityFacts>[] = [
               ? [
                   finding(
                     "identity/machine-number-malformed",
-                    { told: values.map(toldBy), problem: problemTexts[problem] },
+                    { told: values.map(toldOf), problem: problemTexts[problem] },
                     ...placesOf(values),
                   ),
                 ]
@@ -71,7 +71,7 @@ export const identityRules: readonly Rule<IdentityFacts>[] = [
           ...of("fails").map(({ computed, written, values }) =>
             finding(
               "identity/machine-number-check-digit",
-              { told: values.map(toldBy), computed, written },
+              { told: values.map(toldOf), computed, written },
               ...placesOf(values),
             ),
           ),
@@ -79,7 +79,7 @@ export const identityRules: readonly Rule<IdentityFacts>[] = [
         of("fails-unrequired").map(({ computed, written, values }) =>
           finding(
             "identity/machine-number-check-digit-unused",
-            { told: values.map(toldBy), computed, written },
+            { told: values.map(toldOf), computed, written },
             ...placesOf(values),
           ),
         ),
@@ -184,7 +184,7 @@ function subjectOf({ subject, meaning }: IdentityReading): string {
 }
 
 /** A value and who says it, as a finding tells it. */
-export function toldBy({ source, origin, shown }: SourcedValue): Told {
+export function toldOf({ source, origin, shown }: SourcedValue): Told {
   const by = sourceNames[source];
   return {
     by: source === "image" || source === "profile" || source === "tester" ? `${by} (${origin})` : by,
@@ -207,6 +207,6 @@ function unreadable(reading: IdentityReading): Finding[] {
   const fields = reading.unreadable.map(({ field }) => field);
   const places = reading.unreadable.flatMap(({ span }) => (span ? [{ span }] : []));
   return [
-    finding("identity/source-unreadable", { subject: subjectOf(reading), fields, told: stated.map(toldBy) }, ...places),
+    finding("identity/source-unreadable", { subject: subjectOf(reading), fields, told: stated.map(toldOf) }, ...places),
   ];
 }

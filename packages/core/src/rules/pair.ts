@@ -1,9 +1,9 @@
 import type { FieldPairing, PairComparison, RegionDifference } from "../compare/pair.js";
-import { toldBy } from "../compare/sides.js";
 import type { NumberDiffers, RegionDiffers } from "../findings/areas/pair.js";
 import { type Finding, type FindingCode, finding } from "../findings/catalogue.js";
 import type { Meaning } from "../profile/schema/field.js";
 import { neededRoles, type Role } from "../profile/schema/region.js";
+import { sideTold } from "../unit/side.js";
 import { judgement, type Rule } from "./rule.js";
 
 /** What the rules on a pair are asked of. */
@@ -140,7 +140,7 @@ function judgeSides({ names, sides, paired }: PairComparison) {
   if (!paired) return { outcome: "not-applicable", because: "the profile has no pairing rules" } as const;
   const { left, right } = sides;
   if (left.status === "undeclared") return judgement([], [finding("pair/sides-undeclared", {})]);
-  const [a, b] = [toldBy(left), toldBy(right)];
+  const [a, b] = [sideTold(left), sideTold(right)];
   const wrong = [
     ...(["left", "right"] as const).flatMap((role) => {
       const side = sides[role];

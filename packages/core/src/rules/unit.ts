@@ -1,8 +1,8 @@
 import { type Span, totalLength } from "../bytes/span.js";
 import type { OtherSideValue } from "../compare/side-values.js";
-import type { SideReading } from "../compare/sides.js";
 import { type Finding, finding } from "../findings/catalogue.js";
 import type { FieldReading } from "../unit/field.js";
+import type { SideReading } from "../unit/side.js";
 import type { PlacedRegion } from "../unit/unit.js";
 import { faultTexts, obstacleText } from "../unit/words.js";
 import { judgement, type Rule } from "./rule.js";

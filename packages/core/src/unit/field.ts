@@ -3,6 +3,7 @@ import type { Span } from "../bytes/span.js";
 import { isPrintable, latin1 } from "../bytes/text.js";
 import { readBigUint } from "../bytes/word.js";
 import type { Image } from "../image/image.js";
+import { comparableNumber } from "../profile/number.js";
 import { matchesWhole } from "../profile/pattern.js";
 import type { Field } from "../profile/schema/field.js";
 import { checkDigitOf, machineNumberProblem } from "./machine-number.js";
@@ -40,6 +41,16 @@ export type FieldReading = { readonly field: Field } & (
   | { readonly status: "unplaced"; readonly obstacle: Obstacle }
   | { readonly status: "not-applicable" }
 );
+
+/**
+ * The value of a field that holds one: not of erased memory, nor of bytes that spell nothing. One that the profile does
+ * not list, or whose form is new, is a value all the same.
+ */
+export function fieldValue(reading: FieldReading | undefined): string | undefined {
+  if (!reading || !("shown" in reading)) return undefined;
+  const read = reading.status === "read" || reading.fault === "not-listed" || reading.fault === "pattern";
+  return read && comparableNumber(reading.shown) !== "" ? reading.shown : undefined;
+}
 
 /** What `field` holds at the place that was found for it. */
 export function readField(field: Field, placed: Found<Span>, image: Image, erased: number | undefined): FieldReading {

@@ -1,6 +1,11 @@
 import type { Pairing } from "../profile/schema/pair.js";
-import { fieldNamed, type Unit } from "../unit/unit.js";
-import type { Sides } from "./pair-rules.js";
+import { fieldNamed, type Unit } from "./unit.js";
+
+/** The sides that two units are on: the name for `left` and for `right`. */
+export interface Sides {
+  readonly left: string;
+  readonly right: string;
+}
 
 /** What a unit says about the side it is coded for. */
 export type SideReading =
@@ -10,7 +15,7 @@ export type SideReading =
   | { readonly status: "undeclared" };
 
 /** The side that `unit` is coded for, by its own field. */
-export function sideOf(unit: Unit): SideReading {
+export function sideOf(unit: Pick<Unit, "profile" | "fields">): SideReading {
   const sides = unit.profile.pair?.sides;
   if (sides?.field === undefined || sides.values === undefined) return { status: "undeclared" };
   const reading = fieldNamed(unit, sides.field);
@@ -22,7 +27,7 @@ export function sideOf(unit: Unit): SideReading {
 }
 
 /** The side that a reading tells; undefined when it tells none. */
-export function toldBy(reading: SideReading): string | undefined {
+export function sideTold(reading: SideReading): string | undefined {
   return reading.status === "told" ? reading.side : undefined;
 }
 
