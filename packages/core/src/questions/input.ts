@@ -35,7 +35,18 @@ export function inputOf(
 ): InputFile {
   const looked = decode(bytes, options);
   const decoded = base !== undefined && isBare(looked.format) ? decode(bytes, { ...options, base }) : looked;
-  return { role, name, bytes: bytes.length, sha256: toHex(digestOf("SHA-256", [bytes], digest)), decoded };
+  let sha256: string | undefined;
+  return {
+    role,
+    name,
+    bytes: bytes.length,
+    /** Computed when it is first asked for: a large file that is only converted need not be read once more. */
+    get sha256() {
+      sha256 ??= toHex(digestOf("SHA-256", [bytes], digest));
+      return sha256;
+    },
+    decoded,
+  };
 }
 
 /** One of the files that a memory was read into. */
