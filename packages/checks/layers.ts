@@ -5,8 +5,8 @@
 export const layers: readonly (readonly string[])[] = [
   ["bytes"],
   ["findings"],
-  ["image"],
   ["algorithms"],
+  ["image"],
   ["formats"],
   ["names"],
   ["profile"],
