@@ -56,3 +56,39 @@ export function leadOf({ values, width }: Series, { sense }: Runs, at: number): 
   }
   return lead;
 }
+
+/** A run of more than twice as many values holds all that stand from one multiple of this to the next. */
+const stride = 4;
+
+/** The longest run in `series`, up to the most points of an axis; 8 where none is longer. Looks at a few values of each run. */
+export function longestRunOf({ values, width }: Series): number {
+  const sign = signBit(width);
+  let longest = 2 * stride;
+  for (let at = 0; at + stride < values.length && longest < mostPoints; at += stride) {
+    const first = values[at] as number;
+    const second = values[at + 1] as number;
+    const third = values[at + 2] as number;
+    const turns = second > first !== third > second;
+    // Most places are done with here. A sign makes no difference while all have the same.
+    if (turns && (((first ^ second) | (second ^ third)) & sign) === 0) continue;
+    for (const turned of width === 1 ? signsOfBytes : signsOfWords) {
+      const up = ((values[at + 1] as number) ^ turned) > ((values[at] as number) ^ turned);
+      let end = at + 1;
+      while (end < values.length && goes(values, end, turned, up)) end++;
+      if (end - at <= stride) continue;
+      let start = at;
+      while (start > 0 && goes(values, start, turned, up)) start--;
+      longest = Math.max(longest, end - start);
+    }
+  }
+  return Math.min(longest, mostPoints);
+}
+const signsOfBytes = [0, signBit(1)] as const;
+const signsOfWords = [0, signBit(2)] as const;
+
+/** Whether the value at `at` is above the one before it, or below, as `up` says. */
+function goes(values: Uint16Array, at: number, turned: number, up: boolean): boolean {
+  const before = (values[at - 1] as number) ^ turned;
+  const here = (values[at] as number) ^ turned;
+  return up ? here > before : here < before;
+}

@@ -2,7 +2,7 @@ import type { Span } from "../bytes/span.js";
 import { isPrintable } from "../bytes/text.js";
 import type { ByteOrder } from "../bytes/word.js";
 import { areBytes, endsInFill } from "./misread.js";
-import { fewestPoints, leadOf, mostPoints, type Runs, runsOf } from "./runs.js";
+import { fewestPoints, leadOf, longestRunOf, mostPoints, type Runs, runsOf } from "./runs.js";
 import { type Series, seriesOf, signBit } from "./series.js";
 import { mostBitsOf, smoothnessOf } from "./smoothness.js";
 
@@ -62,7 +62,13 @@ export function searchTables(bytes: Uint8Array, address: number): Candidate[] {
  */
 export function mayMeet(bytes: Uint8Array, address: number, places: readonly Span[]): boolean {
   const hull = { start: places[0]?.start ?? 0, end: places.at(-1)?.end ?? 0 };
-  return new Search(bytes, address, places.length > mostPlaces ? [hull] : places).found();
+  const longest = Math.max(...seriesOf(bytes).map(longestRunOf));
+  const reach = mostFront + extentOf(longest, longest, 2);
+  const from = Math.max(0, hull.start - reach);
+  const near = bytes.subarray(from, hull.end + reach);
+  const told = places.length > mostPlaces ? [hull] : places;
+  const offsets = told.map(({ start, end }) => ({ start: start - from, end: end - from }));
+  return new Search(near, address + from, offsets).found();
 }
 
 /** Two numbers of points that both fit count double: what only runs on into the next table must not be taken instead. */
@@ -117,14 +123,6 @@ class Search {
     return false;
   }
 
-  /** The values where an axis may begin, the longest having `longest` points, from and to. */
-  #withinReach({ width, phase, values }: Series, longest: number): [number, number] {
-    const first = (this.places[0]?.start ?? 0) - extentOf(longest, longest, width);
-    const last = (this.places.at(-1)?.end ?? 0) + mostFront;
-    const from = Math.max(0, Math.floor((first - phase) / width));
-    return [from, Math.min(values.length - fewestPoints + 1, Math.ceil((last - phase) / width))];
-  }
-
   #meets(start: number, end: number): boolean {
     return this.places.some((place) => place.start < end && start < place.end);
   }
@@ -142,10 +140,9 @@ class Search {
 
   /** Tables that have their numbers of points in front. */
   #searchCounted(series: Series, runs: Runs): void {
-    const { width, phase } = series;
+    const { width, phase, values } = series;
     const longest = longestOf(runs);
-    const [from, to] = this.#withinReach(series, longest);
-    for (let p = from; p < to && this.#looks > 0; p++) {
+    for (let p = 0; p + fewestPoints <= values.length && this.#looks > 0; p++) {
       const reach = runs.length[p] as number;
       if (reach < fewestPoints) continue;
       const start = phase + p * width;
@@ -160,8 +157,7 @@ class Search {
   #searchBare(series: Series, runs: Runs): void {
     const { width, phase, values } = series;
     const longest = longestOf(runs);
-    const [from, to] = this.#withinReach(series, longest);
-    for (let p = from; p < to && this.#looks > 0; p++) {
+    for (let p = 0; p + fewestPoints <= values.length && this.#looks > 0; p++) {
       const reach = runs.length[p] as number;
       if (reach < fewestPoints) continue;
       const start = phase + p * width;
