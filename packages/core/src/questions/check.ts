@@ -14,8 +14,10 @@ import { measureReads } from "../soundness/read-differences.js";
 import { voteOf } from "../soundness/vote.js";
 import { sideOf, sideTold } from "../unit/side.js";
 import { checkJob, checkSide } from "./besides.js";
-import { type Examined, examine, examineWithoutProfile } from "./examine.js";
+import { type Examined, examine } from "./examine.js";
+import { examineWithoutProfile } from "./examine-without-profile.js";
 import { type InputFile, reportInput } from "./input.js";
+import { seenThrough } from "./seen.js";
 import { contentOf } from "./soundness-facts.js";
 import { type SeenRead, valuesOfTwoUnits } from "./two-units.js";
 
@@ -40,7 +42,9 @@ export interface CheckRequest {
 export function askCheck(request: CheckRequest): Report {
   const { reads, profile, side, job, version, accelerators, ...options } = request;
   const first = checkAsked(request);
-  const examined = profile ? reads.map((read) => examine(read, profile, { side, job, accelerators })) : undefined;
+  const examined = profile
+    ? reads.map((read) => examine(seenThrough(read, profile), { side, job, accelerators }))
+    : undefined;
   const looked: readonly Pick<Examined, "checks" | "image" | "privateValues">[] =
     examined ?? reads.map((read) => examineWithoutProfile(read, accelerators));
   const volatile = examined?.[0]?.unit.volatile ?? [];

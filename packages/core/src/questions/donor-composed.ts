@@ -14,6 +14,7 @@ import { sideOf, sideTold } from "../unit/side.js";
 import { describeUnit, fieldOfMeaning, type Unit } from "../unit/unit.js";
 import { type Examined, examine } from "./examine.js";
 import type { InputFile } from "./input.js";
+import { type Seen, seenThrough } from "./seen.js";
 
 /** What of a request concerns the composed image. */
 interface ComposedRequest {
@@ -35,11 +36,12 @@ export function examineComposed(
   const format = isBare(donor.decoded.format) ? source.decoded.format : donor.decoded.format;
   const decoded = { format, image, findings: [], originOf: () => undefined };
   const input: InputFile = { role: "composed", name: "composed image", bytes: image.length, sha256: "", decoded };
+  const seen = seenThrough(input, profile);
   const erased = spansFrom(plan, "erased");
-  return examine(input, profile, {
+  return examine(seen, {
     side: slot,
     job,
-    jobSide: slot ?? toldSide(input, profile),
+    jobSide: slot ?? toldSide(seen),
     outside: job && outsideOfComposed(job, plan, profile, image),
     overlooked: () => ({ spans: erased, fields: new Set() }),
     unasked: ["blank-regions"],
@@ -86,14 +88,9 @@ export function composedFacts(composed: Unit, donor: Unit, plan: Plan): Composed
   };
 }
 
-/** The unit as its file shows it through the profile. */
-export function seenThrough({ decoded }: InputFile, profile: Profile): Unit {
-  return describeUnit(decoded.image, profile, isBare(decoded.format) ? "unknown" : "erased");
-}
-
-/** The side that a file says its unit is coded for, where the family has sides. */
-export function toldSide(input: InputFile, profile: Profile): string | undefined {
-  return profile.pair?.sides ? sideName(seenThrough(input, profile)) : undefined;
+/** The side that a unit says it is coded for, where the family has sides. */
+export function toldSide({ unit }: Pick<Seen, "unit">): string | undefined {
+  return unit.profile.pair?.sides ? sideName(unit) : undefined;
 }
 
 /** The side that a unit says it is coded for. */

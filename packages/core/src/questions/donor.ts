@@ -20,11 +20,14 @@ import { ask, type Check } from "../rules/rule.js";
 import { fieldValue } from "../unit/field.js";
 import { fieldOfMeaning, type Unit } from "../unit/unit.js";
 import { checkJob, checkSide } from "./besides.js";
-import { composedFacts, examineComposed, seenThrough, sideName, toldSide } from "./donor-composed.js";
+import { composedFacts, examineComposed, sideName, toldSide } from "./donor-composed.js";
 import { plannedDifferences, reportPlan } from "./donor-report.js";
 import { askTwin } from "./donor-twin.js";
-import { type Examined, examine, examineWithoutProfile, type Overlooked } from "./examine.js";
+import { type Examined, examine } from "./examine.js";
+import { examineWithoutProfile } from "./examine-without-profile.js";
 import { type InputFile, reportInput } from "./input.js";
+import type { Overlooked } from "./overlooked.js";
+import { seenThrough } from "./seen.js";
 
 /** What is to be written, the unit that is to take it, and what is known besides. */
 export interface DonorRequest {
@@ -66,28 +69,29 @@ export function askDonor(request: DonorRequest): DonorAnswer {
 function withProfile(request: DonorRequest, profile: Profile): DonorAnswer {
   const { source, donor, twin, job, version, accelerators, ...options } = request;
   const slot = options.side;
-  const ofSource = examine(source, profile, {
+  const seenSource = seenThrough(source, profile);
+  const ofSource = examine(seenSource, {
     job,
-    jobSide: toldSide(source, profile) ?? slot,
+    jobSide: toldSide(seenSource) ?? slot,
     // What is carried is asked about as a part of the plan, and of the composed image.
     unasked: ["blank-regions", "side-values"],
     accelerators,
   });
   const before = seenThrough(donor, profile);
-  const plan = planOf(ofSource.unit, before);
-  const virgin = virginParts(plan, before);
-  const ofDonor = examine(donor, profile, {
+  const plan = planOf(ofSource.unit, before.unit);
+  const virgin = virginParts(plan, before.unit);
+  const ofDonor = examine(before, {
     outside: job && outsideOfDonor(job),
     unasked: ["release", "blank-regions", "side-values"],
     overlooked: () => overlookedIn(virgin, ofSource.unit),
     accelerators,
   });
-  const ofTwin = twin && examine(twin, profile, { job, jobSide: toldSide(twin, profile), accelerators });
+  const seenTwin = twin && seenThrough(twin, profile);
+  const ofTwin = seenTwin && examine(seenTwin, { job, jobSide: toldSide(seenTwin), accelerators });
   const composition = compose(plan, ofSource.unit, ofDonor.unit, accelerators);
   const ofComposed = composition && examineComposed(composition, plan, request, profile, slot);
 
-  const exact = ({ decoded }: InputFile) => isBare(decoded.format);
-  const comparison = compareDonor({ ...ofSource, exact: exact(source) }, { ...ofDonor, exact: exact(donor) });
+  const comparison = compareDonor(ofSource, ofDonor);
   const wanted = job?.machine?.number ?? fieldValue(fieldOfMeaning(ofSource.unit, "machine-number"));
   const question: DonorQuestion = {
     sameFiles: sameFiles(request),

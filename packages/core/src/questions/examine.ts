@@ -1,44 +1,43 @@
 import type { Accelerators } from "../algorithms/algorithm.js";
-import { type Span, subtract } from "../bytes/span.js";
-import { type Coverage, coverageOf } from "../checksums/coverage.js";
-import { type ChecksumFacts, spansOf } from "../checksums/facts.js";
+import { coverageOf } from "../checksums/coverage.js";
+import type { ChecksumFacts } from "../checksums/facts.js";
 import { measureChecksums } from "../checksums/measure.js";
 import { vouchedNumbers } from "../checksums/stated.js";
-import { type FindingCode, finding } from "../findings/catalogue.js";
-import { contentDigest } from "../fingerprint/content.js";
+import type { FindingCode } from "../findings/catalogue.js";
 import { type FingerprintResult, fingerprintOf } from "../fingerprint/fingerprint.js";
 import { fingerprintParts } from "../fingerprint/parts.js";
-import { type Decoded, isBare } from "../formats/decoded.js";
+import type { Decoded } from "../formats/decoded.js";
 import { identityFacts } from "../identity/facts.js";
-import { findMachineNumbers } from "../identity/find-machine-numbers.js";
 import { type PrivateValue, privateValues } from "../identity/private.js";
 import type { IdentityReading } from "../identity/reading.js";
 import { measureRelease, type ReleaseReading } from "../identity/release.js";
 import type { Image } from "../image/image.js";
 import { buildFor, type Outside, outsideOfUnit } from "../job/outside.js";
 import type { JobSheet } from "../job/schema.js";
-import type { Profile } from "../profile/schema/profile.js";
 import type { Build } from "../profile/schema/release.js";
 import type { ReportImage } from "../report/schema.js";
 import { checksumRules } from "../rules/checksum.js";
 import { damageOf, withoutConsequences } from "../rules/consequences.js";
 import { fileRules } from "../rules/file.js";
-import { foundMachineNumberRules, identityRules, sheetRules } from "../rules/identity.js";
+import { identityRules, sheetRules } from "../rules/identity.js";
 import { machineReleaseRules, releaseRules } from "../rules/release.js";
-import { ask, type Check, judgement } from "../rules/rule.js";
+import { ask, type Check } from "../rules/rule.js";
 import { soundnessRules } from "../rules/soundness.js";
 import { unitRules } from "../rules/unit.js";
 import { sideOf, sideTold } from "../unit/side.js";
-import { describeUnit, type Unit } from "../unit/unit.js";
-import type { InputFile } from "./input.js";
+import type { Unit } from "../unit/unit.js";
+import { type Overlooked, withoutOverlooked } from "./overlooked.js";
 import { provedOrder } from "./proved-order.js";
 import { reportImageOf } from "./report-image.js";
-import { isSound, soundnessOfRead, soundnessOfUnit } from "./soundness-facts.js";
+import type { Seen } from "./seen.js";
+import { isSound, soundnessOfUnit } from "./soundness-facts.js";
 import { unitQuestion } from "./unit-facts.js";
 
 /** One unit, looked at through its profile: what was measured and what the rules make of it. */
 export interface Examined {
   readonly unit: Unit;
+  /** Whether its file cannot leave anything out. */
+  readonly exact: boolean;
   readonly checksums: readonly ChecksumFacts[];
   readonly fingerprints: readonly FingerprintResult[];
   /** What image and job sheet say of who it is. */
@@ -68,7 +67,7 @@ export interface Expectations {
   readonly job?: JobSheet | undefined;
   /** The side whose entry in the job sheet is this unit's: `side` when it is left out, else what the unit itself says. */
   readonly jobSide?: string | undefined;
-  /** What is known of the unit from outside, where that is not what the job sheet says of the machine's own units. */
+  /** What is known of the unit from outside, in the place of what the job sheet says of the machine's own units. */
   readonly outside?: Outside | undefined;
   /** What is not asked of this unit, because another question covers it or it does not matter. */
   readonly unasked?: readonly Askable[];
@@ -80,20 +79,12 @@ export interface Expectations {
   readonly accelerators?: Accelerators | undefined;
 }
 
-/** Parts of a unit that nothing is asked about: addresses, and fields by name. */
-export interface Overlooked {
-  readonly spans: readonly Span[];
-  readonly fields: ReadonlySet<string>;
-}
-
-/** Looks at one file as a unit of `profile`. */
-export function examine(input: InputFile, profile: Profile, expectations: Expectations = {}): Examined {
+/** Looks at a unit: what it holds, and what the rules on single units make of it. */
+export function examine({ input, unit, exact }: Seen, expectations: Expectations = {}): Examined {
   const { side, job, accelerators = {}, unasked = [] } = expectations;
   const asks = (question: Askable) => !unasked.includes(question);
   const { role, decoded } = input;
-  // A file without addresses leaves nothing out: what it lacks was cut off, and is not erased memory.
-  const exact = isBare(decoded.format);
-  const unit = describeUnit(decoded.image, profile, exact ? "unknown" : "erased");
+  const { profile } = unit;
   // What somebody stated of one software says nothing of a unit that holds another.
   const checksums = measureChecksums(unit, accelerators).filter(({ stated }) => asks("release") || !stated);
   const coverage = coverageOf(unit, checksums);
@@ -103,7 +94,7 @@ export function examine(input: InputFile, profile: Profile, expectations: Expect
   );
   const computed = fingerprints.flatMap((result) => (result.kind === "computed" ? [result.fingerprint] : []));
   const jobSide = expectations.jobSide ?? side ?? sideTold(sideOf(unit));
-  const outside = "outside" in expectations ? expectations.outside : job && outsideOf(job, jobSide, decoded);
+  const outside = expectations.outside ?? (job && outsideOf(job, jobSide, decoded));
   const asked = withoutOverlooked({ unit, checksums, coverage }, expectations.overlooked?.(unit));
   const stated = vouchedNumbers(unit, checksums);
   const identity = identityFacts(asked.unit, asked.checksums, outside, stated);
@@ -123,7 +114,7 @@ export function examine(input: InputFile, profile: Profile, expectations: Expect
       regions: unit.regions,
     }),
     ...ask(sheetRules, role, {
-      units: "outside" in expectations ? undefined : job?.units.length,
+      units: expectations.outside ? undefined : job?.units.length,
       side: jobSide,
     }),
     ...ask(identityRules, role, identity),
@@ -131,6 +122,7 @@ export function examine(input: InputFile, profile: Profile, expectations: Expect
   ];
   return {
     unit,
+    exact,
     checksums,
     fingerprints,
     readings: identity.readings,
@@ -162,60 +154,4 @@ function askRelease(
       wanted: job?.wanted,
     }),
   ];
-}
-
-/** What was measured, without what is not asked about. */
-function withoutOverlooked(
-  measured: { readonly unit: Unit; readonly checksums: readonly ChecksumFacts[]; readonly coverage: Coverage },
-  overlooked: Overlooked | undefined,
-): typeof measured {
-  if (!overlooked) return measured;
-  const { spans, fields } = overlooked;
-  const inside = (own: readonly Span[]) => own.length > 0 && subtract(own, spans).length === 0;
-  const { unit, checksums, coverage } = measured;
-  return {
-    unit: {
-      ...unit,
-      fields: unit.fields.filter(
-        (reading) => !fields.has(reading.field.name) && !("span" in reading && inside([reading.span])),
-      ),
-    },
-    checksums: checksums.filter((checksum) => checksum.absence?.kind !== "blank" || !inside(spansOf(checksum))),
-    coverage: {
-      ...coverage,
-      uncovered: coverage.uncovered
-        .map((region) => ({ ...region, spans: subtract(region.spans, spans) }))
-        .filter((region) => region.spans.length > 0),
-    },
-  };
-}
-
-/** Looks at one file of which no profile says anything. */
-export function examineWithoutProfile(
-  input: InputFile,
-  { digest }: Accelerators = {},
-  soundRead?: Image,
-): Pick<Examined, "checks" | "image" | "sound" | "damage" | "privateValues"> {
-  const { role, decoded } = input;
-  const numbers = findMachineNumbers(decoded.image);
-  const soundness = soundnessOfRead(decoded, soundRead);
-  const content = contentDigest(decoded.image, digest);
-  return {
-    checks: [
-      ...ask(fileRules, role, { findings: decoded.findings }),
-      ...ask(soundnessRules, role, soundness),
-      ...ask(foundMachineNumberRules, role, numbers),
-      { rule: "unit/profile-given", subject: role, judgement: judgement([], [finding("unit/profile-absent", {})]) },
-    ],
-    image: {
-      role,
-      identity: {},
-      checksums: [],
-      fingerprints: content === undefined ? {} : { content },
-      coverage: { checksummed: 0, described: 0 },
-    },
-    sound: isSound(soundness),
-    damage: damageOf(soundness),
-    privateValues: privateValues({ found: numbers }),
-  };
 }

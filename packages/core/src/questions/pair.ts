@@ -16,9 +16,11 @@ import { ask } from "../rules/rule.js";
 import { likenessRules } from "../rules/without-profile.js";
 import { sideNames, sideTold } from "../unit/side.js";
 import { checkJob } from "./besides.js";
-import { examine, examineWithoutProfile } from "./examine.js";
+import { examine } from "./examine.js";
+import { examineWithoutProfile } from "./examine-without-profile.js";
 import { type InputFile, reportInput } from "./input.js";
 import { askNames, type NamesGiven } from "./names.js";
+import { seenThrough } from "./seen.js";
 import { tablesAt } from "./tables.js";
 
 /** Two files of a mirrored pair and what is known besides. */
@@ -50,8 +52,8 @@ function withProfile({ left, right, job, version, accelerators, ...options }: Pa
   const names = sideNames(profile.pair);
   // The rules of the pairing ask of both units what each side demands.
   const unasked = ["side-values"] as const;
-  const first = examine(left, profile, { job, jobSide: names.left, unasked, accelerators });
-  const second = examine(right, profile, {
+  const first = examine(seenThrough(left, profile), { job, jobSide: names.left, unasked, accelerators });
+  const second = examine(seenThrough(right, profile), {
     job,
     jobSide: names.right,
     unasked,

@@ -8,9 +8,11 @@ import type { Report } from "../report/schema.js";
 import { withoutComparison } from "../rules/consequences.js";
 import { readbackRules } from "../rules/readback.js";
 import { ask } from "../rules/rule.js";
-import { examine, examineWithoutProfile } from "./examine.js";
+import { examine } from "./examine.js";
+import { examineWithoutProfile } from "./examine-without-profile.js";
 import { type InputFile, reportInput } from "./input.js";
 import { askNames, type NamesGiven } from "./names.js";
+import { seenThrough } from "./seen.js";
 import { tablesAt } from "./tables.js";
 
 /** What was to be written, what was read out of the unit after the write, and what is known besides. */
@@ -45,10 +47,9 @@ export function askReadback({
 }: ReadbackRequest): Report {
   // Both are looked at as units, but what they should hold was asked before the write.
   const unasked = ["release", "blank-regions", "side-values"] as const;
-  const seen = (input: InputFile) => profile && examine(input, profile, { unasked, accelerators });
+  const seen = (input: InputFile) => profile && examine(seenThrough(input, profile), { unasked, accelerators });
   const [meant, got] = [seen(intended), seen(read)];
-  const old =
-    before && profile ? examine(before, profile, { unasked, accelerators }).unit.image : before?.decoded.image;
+  const old = before && profile ? seenThrough(before, profile).unit.image : before?.decoded.image;
   const comparison = compareReadback(
     meant?.unit.image ?? intended.decoded.image,
     got?.unit.image ?? read.decoded.image,

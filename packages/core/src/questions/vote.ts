@@ -1,7 +1,6 @@
 import { normalised, totalLength } from "../bytes/span.js";
 import { measureChecksums } from "../checksums/measure.js";
 import { Refusal } from "../findings/refusal.js";
-import { type Decoded, isBare } from "../formats/decoded.js";
 import { differenceOf } from "../image/difference.js";
 import { Image } from "../image/image.js";
 import { assembleReport } from "../report/assemble.js";
@@ -12,10 +11,11 @@ import { readsRules, voteRules } from "../rules/reads.js";
 import { ask } from "../rules/rule.js";
 import { voteOf } from "../soundness/vote.js";
 import { sideOf } from "../unit/side.js";
-import { describeUnit } from "../unit/unit.js";
 import { type CheckRequest, checkAsked, furtherReads } from "./check.js";
-import { type Examined, examine, examineWithoutProfile } from "./examine.js";
+import { type Examined, examine } from "./examine.js";
+import { examineWithoutProfile } from "./examine-without-profile.js";
 import { type InputFile, reportInput } from "./input.js";
+import { seenThrough } from "./seen.js";
 import { contentOf, heldBy } from "./soundness-facts.js";
 
 /** The image that several reads of one unit vote for, and what is to be thought of it. */
@@ -40,12 +40,14 @@ export function askVote(request: CheckRequest): VoteAnswer {
   const { reads, profile, side, job, version, accelerators, ...options } = request;
   const first = checkAsked(request);
   const look = (input: InputFile): Looked =>
-    profile ? examine(input, profile, { side, job, accelerators }) : examineWithoutProfile(input, accelerators);
+    profile
+      ? examine(seenThrough(input, profile), { side, job, accelerators })
+      : examineWithoutProfile(input, accelerators);
   if (reads.length < fewest) {
     throw new Refusal("usage/vote-of-few", `vote: expected at least ${fewest} reads of one unit, got ${reads.length}`);
   }
   // Seen through the profile, so that what a hex file leaves out as erased is known to it.
-  const units = profile && reads.map(({ decoded }) => describeUnit(decoded.image, profile, holesOf(decoded)));
+  const units = profile && reads.map((read) => seenThrough(read, profile).unit);
   const images = reads.map(({ decoded }, i) => units?.[i]?.image ?? decoded.image);
   const own = units?.[0]?.volatile ?? [];
   const fixed = images.map((image) => image.without(own));
@@ -60,7 +62,7 @@ export function askVote(request: CheckRequest): VoteAnswer {
     sha256: "",
     decoded: { format: first.decoded.format, image, findings: [], originOf: () => undefined },
   };
-  const examined = profile && examine(voted, profile, { side, job, accelerators });
+  const examined = profile && examine(seenThrough(voted, profile), { side, job, accelerators });
   const looked: Looked = examined ?? examineWithoutProfile(voted, accelerators);
   const measured = units?.map((unit) => measureChecksums(unit, accelerators));
   const seen = units?.map((unit, i) => ({ unit, checksums: () => measured?.[i] ?? [] }));
@@ -113,9 +115,4 @@ function nearestTo(voted: Image, images: readonly Image[]): number {
     return bytes + totalLength([...onlyFirst, ...onlySecond]);
   });
   return distances.indexOf(Math.min(...distances));
-}
-
-/** Whether holes may pass as erased: those of a file that leaves rows out may, what is missing from a raw one was cut off. */
-function holesOf({ format }: Decoded): "unknown" | "erased" {
-  return isBare(format) ? "unknown" : "erased";
 }
