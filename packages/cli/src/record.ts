@@ -1,5 +1,13 @@
 import { basename, dirname, join } from "node:path";
-import { appendRecord, type RecordReading, Refusal, type Report, readRecord, recordEntryOf } from "@assay/core";
+import {
+  appendRecord,
+  checkRecordable,
+  type RecordReading,
+  Refusal,
+  type Report,
+  readRecord,
+  recordEntryOf,
+} from "@assay/core";
 import { foldedPlace } from "./files/identity.js";
 import { lockFile } from "./files/lock.js";
 import { systemRefusal } from "./files/problem.js";
@@ -32,17 +40,7 @@ export async function expectRecord(world: World, { record: path, operator, note 
   }
   const target = recordTarget(world, path);
   const text = target.kind === "replace" ? await recordFileText(world, target.path, path) : undefined;
-  const example: Report = {
-    schema: "assay.report/1",
-    tool: { name: "assay", version: "0" },
-    command: "check",
-    verdict: "review",
-    inputs: [],
-    images: [],
-    checks: [],
-    findings: [],
-  };
-  inFile(path, () => appendRecord(text, recordEntryOf(example, { time: world.now().toISOString(), operator, note })));
+  inFile(path, () => checkRecordable(text, { time: world.now().toISOString(), operator, note }));
   const { files } = world;
   const stats = target.kind === "replace" ? files.statSync(target.path, { bigint: true }) : undefined;
   const identity = stats && { device: stats.dev, inode: stats.ino };

@@ -87,7 +87,7 @@ export type { NamesGiven } from "./questions/names.js";
 export { askPair, type PairRequest } from "./questions/pair.js";
 export * from "./questions/readback.js";
 export * from "./questions/vote.js";
-export { type Appended, appendRecord } from "./record/append.js";
+export { type Appended, appendRecord, checkRecordable } from "./record/append.js";
 
 export * from "./record/chain.js";
 export * from "./record/entry.js";

@@ -78,6 +78,9 @@ export const newEntrySchema = z.strictObject({
   output: fileSchema.nullable().describe("what the run wrote"),
 });
 
+/** What somebody says of a run before it is made. */
+export const saidSchema = newEntrySchema.pick({ time: true, operator: true, note: true });
+
 export const entrySchema = newEntrySchema
   .extend({
     number: z.int().min(1).describe("1 for the first entry of the record, then counting"),

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { Refusal } from "../../src/findings/refusal.js";
-import { appendRecord } from "../../src/record/append.js";
+import { appendRecord, checkRecordable } from "../../src/record/append.js";
 import { canonicalJson } from "../../src/record/canonical.js";
 import { readRecord } from "../../src/record/read.js";
 import type { NewRecordEntry, PlainValue, RecordEntry } from "../../src/record/schema.js";
@@ -85,6 +85,37 @@ describe("appending", () => {
   it("does not write a record that it would not read again", () => {
     const plan = Array.from({ length: 17 }, () => "x".repeat(2 ** 20));
     expect(refusalOf(() => appendRecord(undefined, run(1, { plan }))).code).toBe("record/full");
+  });
+});
+
+describe("looking whether a run can be entered", () => {
+  const time = "2026-05-01T08:00:00Z";
+  it("passes what can be, in a new record and in one that holds", () => {
+    expect(() => checkRecordable(undefined, { time, operator: "Jörg" })).not.toThrow();
+    expect(() => checkRecordable(recordOf(3), { time, note: "before the write" })).not.toThrow();
+  });
+
+  it.each<[string, string | undefined, Parameters<typeof checkRecordable>[1], string]>([
+    ["a time that is none", undefined, { time: "yesterday" }, "record/entry-invalid"],
+    ["an operator without a name", undefined, { time, operator: "" }, "record/entry-invalid"],
+    ["a note without end", recordOf(1), { time, note: "x".repeat(4001) }, "record/entry-invalid"],
+    ["a text that is no record", "{}", { time }, "record/invalid"],
+    ["a record that does not hold", recordOf(2).replace("port-1.bin", "port-7.bin"), { time }, "record/altered"],
+  ])("refuses %s as adding to it would", (_what, text, facts, code) => {
+    expect(refusalOf(() => checkRecordable(text, facts)).code).toBe(code);
+    const entry = { ...run(4), operator: null, note: null, ...facts } as NewRecordEntry;
+    expect(refusalOf(() => appendRecord(text, entry)).code).toBe(code);
+  });
+
+  it("refuses a record without room for the shortest entry", () => {
+    const bare = { operator: null, note: null, inputs: [], findings: [] };
+    const empty = appendRecord(undefined, run(1, { ...bare, plan: "" })).text.length;
+    const filled = (room: number) =>
+      appendRecord(undefined, run(1, { ...bare, plan: "x".repeat(16 * 2 ** 20 - empty - room) })).text;
+    expect(refusalOf(() => checkRecordable(filled(1000), { time })).code).toBe("record/full");
+    const roomy = filled(1024);
+    expect(() => checkRecordable(roomy, { time })).not.toThrow();
+    expect(() => appendRecord(roomy, run(2, bare))).not.toThrow();
   });
 });
 
