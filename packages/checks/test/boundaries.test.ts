@@ -18,6 +18,30 @@ function importsOf(file: string): string[] {
   return [...text.matchAll(statements)].map((match) => (match[1] ?? match[2] ?? match[3]) as string);
 }
 
+/** Files that import each other in a circle, types and what is loaded later among them: in the order of the imports. */
+function circleIn(root: string): string[] | undefined {
+  const done = new Set<string>();
+  const visit = (file: string, way: readonly string[]): string[] | undefined => {
+    if (way.includes(file)) return [...way.slice(way.indexOf(file)), file].map((one) => relative(root, one));
+    if (done.has(file)) return undefined;
+    for (const name of importsOf(file).filter((one) => one.startsWith("."))) {
+      const found = visit(join(dirname(file), name).replace(/\.js$/, ".ts"), [...way, file]);
+      if (found) return found;
+    }
+    done.add(file);
+    return undefined;
+  };
+  for (const file of sourcesOf(root)) {
+    const found = visit(file, []);
+    if (found) return found;
+  }
+  return undefined;
+}
+
+it.each(["core/src", "cli/src"])("no files of %s import each other in a circle", (folder) => {
+  expect(circleIn(join(packages, folder))?.join(" -> ")).toBeUndefined();
+});
+
 describe("the core", () => {
   const root = join(packages, "core/src");
   const layerOf = (folder: string) => layers.findIndex((line) => line.includes(folder));

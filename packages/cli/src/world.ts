@@ -1,4 +1,4 @@
-import type * as fs from "node:fs";
+import type { FileSystem } from "./files/file-system.js";
 import type { Protected } from "./files/identity.js";
 
 /** Where text or bytes go out. */
@@ -19,27 +19,6 @@ export interface Input {
   /** What comes in, piece by piece, up to its end. */
   pieces(): AsyncIterable<Uint8Array>;
 }
-
-/** The calls to the file system that are made at all; the names and meanings are those of node:fs. */
-export type FileSystem = Pick<
-  typeof fs,
-  | "closeSync"
-  | "fchmodSync"
-  | "fstatSync"
-  | "fsyncSync"
-  | "linkSync"
-  | "lstatSync"
-  | "openSync"
-  | "readdirSync"
-  | "readlinkSync"
-  | "readSync"
-  | "realpathSync"
-  | "renameSync"
-  | "statSync"
-  | "symlinkSync"
-  | "unlinkSync"
-  | "writeSync"
->;
 
 /** A document that was read beside the images: what a record names of it. */
 export interface DocumentRead {

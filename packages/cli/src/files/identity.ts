@@ -1,5 +1,5 @@
 import { basename, dirname, join } from "node:path";
-import type { FileSystem } from "../world.js";
+import type { FileSystem } from "./file-system.js";
 
 /** Which file it is, whatever it is called: two names of one file have the same. */
 export interface FileIdentity {

@@ -1,7 +1,8 @@
 import { randomBytes } from "node:crypto";
 import { constants } from "node:fs";
 import { Refusal } from "@assay/core";
-import type { FileSystem, World } from "../world.js";
+import type { World } from "../world.js";
+import type { FileSystem } from "./file-system.js";
 import { systemRefusal } from "./problem.js";
 
 /** Stands behind the name of a file while somebody changes it. */

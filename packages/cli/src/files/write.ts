@@ -1,7 +1,8 @@
 import { constants } from "node:fs";
 import { dirname, join } from "node:path";
 import { Refusal } from "@assay/core";
-import type { FileSystem, World } from "../world.js";
+import type { World } from "../world.js";
+import type { FileSystem } from "./file-system.js";
 import { partialName, removePartialsOfTheDead } from "./partial.js";
 import { systemRefusal } from "./problem.js";
 import { STANDARD_OUTPUT, type Target } from "./target.js";

@@ -1,8 +1,9 @@
 import * as fs from "node:fs";
 import { join } from "node:path";
 import { beforeEach, describe, expect, it } from "vitest";
+import type { FileSystem } from "../../src/files/file-system.js";
 import { LOCK_SUFFIX, lockFile, takeLock } from "../../src/files/lock.js";
-import type { FileSystem, World } from "../../src/world.js";
+import type { World } from "../../src/world.js";
 import { temporaryFolder } from "../support/folder.js";
 import { refusalOf, stillWorld, systemError } from "../support/world.js";
 

@@ -3,8 +3,8 @@ import * as fs from "node:fs";
 import { createServer } from "node:net";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
+import type { FileSystem } from "../../src/files/file-system.js";
 import { readFile } from "../../src/files/read.js";
-import type { FileSystem } from "../../src/world.js";
 import { temporaryFolder } from "../support/folder.js";
 import { refusalOf, stillWorld, systemError } from "../support/world.js";
 

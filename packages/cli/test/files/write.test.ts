@@ -5,10 +5,10 @@ import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { build } from "esbuild";
 import { beforeEach, describe, expect, it } from "vitest";
+import type { FileSystem } from "../../src/files/file-system.js";
 import { PARTIAL_PREFIX } from "../../src/files/partial.js";
 import { targetAt } from "../../src/files/target.js";
 import { writeFile } from "../../src/files/write.js";
-import type { FileSystem } from "../../src/world.js";
 import { temporaryFolder } from "../support/folder.js";
 import { refusalOf, stillWorld, systemError } from "../support/world.js";
 

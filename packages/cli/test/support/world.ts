@@ -1,5 +1,6 @@
 import * as fs from "node:fs";
-import type { FileSystem, World } from "../../src/world.js";
+import type { FileSystem } from "../../src/files/file-system.js";
+import type { World } from "../../src/world.js";
 
 /** A world of which the files are real and the rest is still; single calls to the file system can be replaced. */
 export function stillWorld(replaced: Partial<FileSystem> = {}): World & {

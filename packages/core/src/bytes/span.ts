@@ -61,6 +61,11 @@ export function intersection(a: Span, b: Span): Span | undefined {
   return start < end ? { start, end } : undefined;
 }
 
+/** Whether both are the same spans in the same order. */
+export function sameSpans(a: readonly Span[], b: readonly Span[]): boolean {
+  return a.length === b.length && a.every((span, i) => span.start === b[i]?.start && span.end === b[i]?.end);
+}
+
 /** The same addresses as sorted, disjoint, non-adjacent, non-empty spans. */
 export function normalised(spans: readonly Span[]): Span[] {
   const sorted = spans.filter((span) => span.end > span.start).sort((a, b) => a.start - b.start);

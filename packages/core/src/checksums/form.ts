@@ -1,3 +1,4 @@
+import { onesComplement, twosComplement } from "../algorithms/sum.js";
 import { formatValue } from "../bytes/hex.js";
 import { type ByteOrder, readBigUint, writeBigUint } from "../bytes/word.js";
 import type { ChecksumRule } from "../profile/schema/checksum.js";
@@ -9,16 +10,15 @@ import type { ChecksumRule } from "../profile/schema/checksum.js";
 export function storedBytes(rule: ChecksumRule, value: bigint, length: number): Uint8Array {
   const { form, order } = rule.stored;
   const size = form === "value-and-complement" ? length / 2 : length;
-  const all = (1n << BigInt(8 * size)) - 1n;
   switch (form) {
     case "complement":
-      return writeBigUint(all ^ value, size, order);
+      return writeBigUint(onesComplement(value, 8 * size), size, order);
     case "negated":
-      return writeBigUint(-value & all, size, order);
+      return writeBigUint(twosComplement(value, 8 * size), size, order);
     case "value-and-complement": {
       const both = new Uint8Array(length);
       both.set(writeBigUint(value, size, order));
-      both.set(writeBigUint(all ^ value, size, order), size);
+      both.set(writeBigUint(onesComplement(value, 8 * size), size, order), size);
       return both;
     }
     default:

@@ -1,4 +1,4 @@
-import type { Span } from "../bytes/span.js";
+import { type Span, sameSpans } from "../bytes/span.js";
 import type { ChecksumFacts } from "../checksums/facts.js";
 
 /** A stored checksum that two units have: which bytes it follows from. */
@@ -26,5 +26,6 @@ export function followingChecksums(
 }
 
 function samePlaces(a: ChecksumFacts, b: ChecksumFacts): boolean {
-  return JSON.stringify([a.covered, a.storedAt]) === JSON.stringify([b.covered, b.storedAt]);
+  const stored = ({ storedAt }: ChecksumFacts) => (storedAt ? [storedAt] : []);
+  return sameSpans(a.covered, b.covered) && sameSpans(stored(a), stored(b));
 }

@@ -1,5 +1,5 @@
 import { toHex } from "../bytes/hex.js";
-import { lengthOf, type Span } from "../bytes/span.js";
+import { lengthOf, type Span, sameSpans } from "../bytes/span.js";
 import type { PairRule } from "../profile/schema/pair.js";
 import { allSpansOf } from "../unit/place.js";
 import type { Sides } from "../unit/side.js";
@@ -148,8 +148,4 @@ function brokenAt(spans: readonly Span[], offset: number, length: number): { sta
     rest -= lengthOf(span);
   }
   return { status: "broken", at: spans[0] ?? { start: 0, end: 0 } };
-}
-
-function sameSpans(a: readonly Span[], b: readonly Span[]): boolean {
-  return a.length === b.length && a.every((span, i) => span.start === b[i]?.start && span.end === b[i]?.end);
 }

@@ -1,6 +1,6 @@
 import type { Accelerators } from "../algorithms/algorithm.js";
 import { toHex } from "../bytes/hex.js";
-import { common, intersection, type Span, subtract, totalLength } from "../bytes/span.js";
+import { common, intersection, type Span, sameSpans, subtract, totalLength } from "../bytes/span.js";
 import { type Difference, differenceOf, differingSpans } from "../image/difference.js";
 import type { Meaning } from "../profile/schema/field.js";
 import { ownedRoles, type Role } from "../profile/schema/region.js";
@@ -101,19 +101,15 @@ export function comparePair(
     regions: unexplained(left, right, pieces, claimed),
     oneSided: oneSided(left, right, difference),
     moved: left.regions.flatMap((region, i) =>
-      samePlace(region.spans, right.regions[i]?.spans ?? []) ? [] : [region.name],
+      sameSpans(region.spans, right.regions[i]?.spans ?? []) ? [] : [region.name],
     ),
     comparedRegions: left.regions.filter(
       (region, i) =>
         region.spans.length > 0 &&
-        samePlace(region.spans, right.regions[i]?.spans ?? []) &&
+        sameSpans(region.spans, right.regions[i]?.spans ?? []) &&
         totalLength(subtract(region.spans, common(left.image.spans, right.image.spans))) === 0,
     ).length,
   };
-}
-
-function samePlace(a: readonly Span[], b: readonly Span[]): boolean {
-  return a.length === b.length && a.every((span, i) => span.start === b[i]?.start && span.end === b[i]?.end);
 }
 
 /** What a unit says of its side is judged by the rules on sides, not once more as a difference. */

@@ -1,4 +1,4 @@
-import { normalised, overlap, type Span, subtract, totalLength } from "../bytes/span.js";
+import { normalised, overlap, type Span, sameSpans, subtract, totalLength } from "../bytes/span.js";
 import { missingOf } from "../compare/donor.js";
 import type { Origin } from "../profile/schema/donor.js";
 import type { Role } from "../profile/schema/region.js";
@@ -101,10 +101,6 @@ export function holdsTogether({ parts, unplaced, moved, overlapping: twice }: Pl
 /** The spans of the parts that come from `origin`, normalised. */
 export function spansFrom({ parts }: Plan, origin: Origin): readonly Span[] {
   return normalised(parts.filter((part) => part.origin === origin).flatMap(({ spans }) => spans));
-}
-
-function sameSpans(a: readonly Span[], b: readonly Span[]): boolean {
-  return a.length === b.length && a.every((span, i) => span.start === b[i]?.start && span.end === b[i]?.end);
 }
 
 /** Neighbours in the order of their starts that share an address: where any two parts do, such neighbours do. */

@@ -1,4 +1,4 @@
-import { contains, intersection, lengthOf, overlap, type Span, totalLength } from "../bytes/span.js";
+import { contains, lengthOf, overlap, type Span } from "../bytes/span.js";
 import { measureChecksums } from "../checksums/measure.js";
 import type { Certainty } from "../discover/chance.js";
 import type { FoundChecksum } from "../discover/result.js";
@@ -177,18 +177,7 @@ function hullOf(covered: readonly Span[], storedAt: Span): Span {
   return near ? { start: Math.min(start, storedAt.start), end: Math.max(end, storedAt.end) } : { start, end };
 }
 
-/** The bytes of `span` that one of `checksums` covers or is stored in. */
-export function checkedBytes(checksums: readonly DraftedChecksum[], span: Span): number {
-  const parts = checksums.flatMap(({ covered, storedAt }) => [...covered, storedAt]);
-  return totalLength(parts.flatMap((part) => intersection(part, span) ?? []));
-}
-
 /** The smallest block of a checksum that holds all of `span`. */
 export function blockAround(checksums: readonly DraftedChecksum[], span: Span): DraftedChecksum | undefined {
   return checksums.filter(({ hull }) => contains(hull, span)).sort((a, b) => lengthOf(a.hull) - lengthOf(b.hull))[0];
-}
-
-/** Whether a stored value lies in `span`. */
-export function storesIn(checksums: readonly DraftedChecksum[], span: Span): boolean {
-  return checksums.some(({ storedAt }) => overlap(storedAt, span));
 }

@@ -4,7 +4,7 @@ import { findMachineNumbers } from "../identity/find-machine-numbers.js";
 import type { Belonging, Meaning } from "../profile/schema/field.js";
 import type { ProfileDocument } from "../profile/schema/profile.js";
 import { bytesAt, type Family } from "./family.js";
-import { runsOf } from "./pieces.js";
+import { runsOf } from "./runs.js";
 import type { Variation, Way } from "./variation.js";
 import { counted, hexAddress } from "./written.js";
 

@@ -5,7 +5,7 @@ import { CERTAIN_BELOW, certaintyOf } from "../discover/chance.js";
 import { placesOfValue, possibleOf } from "../discover/place-of-value.js";
 import type { FoundChecksum } from "../discover/result.js";
 import { type Family, type Stretch, shortestErased } from "./family.js";
-import { countIn } from "./pieces.js";
+import { countIn } from "./runs.js";
 import type { Variation } from "./variation.js";
 import { lonelyPlaces } from "./whole-sums.js";
 

@@ -1,6 +1,7 @@
 import { contains, lengthOf, overlap, type Span } from "../bytes/span.js";
 import { blockAround, type DraftedChecksum } from "./checksums.js";
 import { shortestErased } from "./family.js";
+import { runsOf } from "./runs.js";
 import type { Variation } from "./variation.js";
 
 /** A part of the memory that is taken for one thing. */
@@ -103,25 +104,6 @@ function cutBehindValue(run: Span): Span[] {
     { start: run.start, end: block },
     { start: block, end: run.end },
   ];
-}
-
-/** Runs of addresses of `span` for which `is` holds; runs with fewer than `apart` addresses between them are one. */
-export function runsOf(span: Span, is: (address: number) => boolean, apart = 1): Span[] {
-  const runs: { start: number; end: number }[] = [];
-  for (let address = span.start; address < span.end; address++) {
-    if (!is(address)) continue;
-    const last = runs.at(-1);
-    if (last && address - last.end < apart) last.end = address + 1;
-    else runs.push({ start: address, end: address + 1 });
-  }
-  return runs;
-}
-
-/** How many addresses of `span` `is` holds for. */
-export function countIn(span: Span, is: (address: number) => boolean): number {
-  let count = 0;
-  for (let address = span.start; address < span.end; address++) if (is(address)) count++;
-  return count;
 }
 
 /** The parts of `pieces` that `span` meets. */

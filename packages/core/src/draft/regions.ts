@@ -5,8 +5,9 @@ import { countersIn } from "./counters.js";
 import type { Family } from "./family.js";
 import { apart, bootVersionIn, markIn, meantIn, pointersIn } from "./field-meanings.js";
 import { type DraftedField, fieldsIn } from "./fields.js";
-import { type Piece, piecesIn, runsOf } from "./pieces.js";
+import { type Piece, piecesIn } from "./pieces.js";
 import { isLike, looksOf, type RoledPiece, roleOf, shares } from "./roles.js";
+import { runsOf } from "./runs.js";
 import type { Variation } from "./variation.js";
 import { counted, writtenSpan } from "./written.js";
 

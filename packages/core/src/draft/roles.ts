@@ -4,7 +4,8 @@ import type { Role } from "../profile/schema/region.js";
 import { type BlockKind, kindsOf } from "../soundness/kinds.js";
 import { findTables } from "../tables/find.js";
 import { type Family, imageOf } from "./family.js";
-import { countIn, type Piece } from "./pieces.js";
+import type { Piece } from "./pieces.js";
+import { countIn } from "./runs.js";
 import type { Variation, Way } from "./variation.js";
 import { counted } from "./written.js";
 

@@ -1,7 +1,7 @@
 import { latin1 } from "../bytes/text.js";
 import { type Finding, type FindingCode, finding } from "../findings/catalogue.js";
+import type { RecordFormat } from "./decoded.js";
 import { isDigit, pairAt } from "./digits.js";
-import type { RecordFormat } from "./record-grammar.js";
 import type { Stretch } from "./text.js";
 
 /** What is wrong with one record, before anybody says in which line. */

@@ -21,6 +21,9 @@ export function isBare(format: ImageSource): format is "raw" | "dfu" {
   return bareFormats.includes(format);
 }
 
+/** The formats that are lines of records. */
+export type RecordFormat = "intel-hex" | "s-record" | "tektronix-hex";
+
 /** Where in its file a byte came from. */
 export interface Origin {
   /** Bytes from the start of the file, from 0: of the byte itself (raw) or of its record. */

@@ -43,27 +43,6 @@ export function joinedParts(parts: readonly Uint8Array[]): Uint8Array {
   return whole;
 }
 
-/**
- * The `count` parts that `interleaved` would put together to `whole`.
- * @throws Refusal when it does not divide into them
- */
-export function splitInto(whole: Uint8Array, count: number, unit = 1): Uint8Array[] {
-  checkInterleaving(count, unit);
-  const length = partLength(whole, count, unit);
-  return Array.from({ length: count }, (_, index) =>
-    Uint8Array.from({ length }, (__, at) => whole[placeInWhole(at, index, count, unit)] as number),
-  );
-}
-
-/**
- * The `count` parts of equal size that lie one behind the other in `whole`, as views.
- * @throws Refusal when it does not divide into them
- */
-export function dividedInto(whole: Uint8Array, count: number): Uint8Array[] {
-  const length = partLength(whole, count, 1);
-  return Array.from({ length: count }, (_, index) => whole.subarray(index * length, (index + 1) * length));
-}
-
 /** Which part the byte at `offset` of an interleaved memory is from, and where in it. */
 export function placeInPart(offset: number, count: number, unit: number): { part: number; offset: number } {
   const within = offset % unit;
@@ -74,14 +53,6 @@ export function placeInPart(offset: number, count: number, unit: number): { part
 function placeInWhole(at: number, part: number, count: number, unit: number): number {
   const within = at % unit;
   return (at - within) * count + part * unit + within;
-}
-
-function partLength(whole: Uint8Array, count: number, unit: number): number {
-  const step = count * unit;
-  if (!Number.isInteger(count) || count < 1 || whole.length % step !== 0) {
-    throw new Refusal("file/layout-odd", `split: expected a multiple of ${step} bytes, got ${whole.length}`);
-  }
-  return whole.length / count;
 }
 
 function checkInterleaving(count: number, unit: number): void {

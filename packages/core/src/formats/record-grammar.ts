@@ -1,10 +1,7 @@
 import type { Trace } from "../image/builder.js";
 import type { Damage } from "./damage.js";
-import type { Origin } from "./decoded.js";
+import type { Origin, RecordFormat } from "./decoded.js";
 import { lineEndAt, type Stretch } from "./text.js";
-
-/** The formats that are lines of records. */
-export type RecordFormat = "intel-hex" | "s-record" | "tektronix-hex";
 
 /** A record that is whole, as far as every text format has it. */
 export interface WholeRecord {

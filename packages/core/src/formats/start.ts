@@ -1,7 +1,6 @@
 import { formatAddress } from "../bytes/hex.js";
 import type { Place } from "../findings/finding.js";
-import type { StartAddress } from "./decoded.js";
-import type { RecordFormat } from "./record-grammar.js";
+import type { RecordFormat, StartAddress } from "./decoded.js";
 import type { Remarks } from "./remarks.js";
 
 /** The start address of a file: the first that is stated counts, and every other one is told of. */

@@ -3,7 +3,7 @@ import type { Place } from "../findings/finding.js";
 import { Refusal } from "../findings/refusal.js";
 import { reportCheck, reportFinding } from "../report/assemble.js";
 import type { ReportCheck, ReportFinding } from "../report/schema.js";
-import { ask, judgement, type Rule } from "../rules/rule.js";
+import { ask, findingsOf, judgement, type Rule } from "../rules/rule.js";
 import { type Verdict, verdictOf } from "../verdict/verdict.js";
 import { type ChainFacts, followChain, type Link } from "./links.js";
 import type { RecordReading } from "./read.js";
@@ -97,9 +97,7 @@ export function verifyRecord(reading: RecordReading, noted?: string): RecordVeri
     noted: noted?.toLowerCase(),
     at: (link) => ({ line: reading.lines[link?.index ?? 0] as number }),
   });
-  const findings = checks.flatMap(({ judgement: said }) =>
-    said.outcome === "not-applicable" ? [] : (said.findings ?? []),
-  );
+  const findings = checks.flatMap(findingsOf);
   return {
     verdict: verdictOf(checks, findings),
     checks: checks.map(reportCheck),

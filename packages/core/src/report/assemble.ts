@@ -2,7 +2,7 @@ import { entryOf, type Finding } from "../findings/catalogue.js";
 import type { Place } from "../findings/finding.js";
 import type { PrivateValue } from "../identity/private.js";
 import type { Processor } from "../processor/recognise.js";
-import type { Check } from "../rules/rule.js";
+import { type Check, findingsOf } from "../rules/rule.js";
 import type { DataTable } from "../tables/find.js";
 import { type Raised, severityOf, verdictOf } from "../verdict/verdict.js";
 import { type PlaceNames, withPlace } from "./differences.js";
@@ -45,7 +45,7 @@ export function assembleReport(parts: ReportParts): Report {
 
 function wholeReport(parts: ReportParts): Report {
   const { checks, raised = {}, tables = [], names } = parts;
-  const findings = checks.flatMap((check) => findingsOf(check).map((subject) => ({ subject, check })));
+  const findings = checks.flatMap((check) => sortedFindings(check).map((subject) => ({ subject, check })));
   return {
     schema: "assay.report/1",
     tool: { name: "assay", version: parts.version },
@@ -71,11 +71,10 @@ function wholeReport(parts: ReportParts): Report {
 }
 
 /** What a check found, by address; what has no address comes first, and as a note last. */
-function findingsOf({ judgement }: Check): readonly Finding[] {
-  const findings = judgement.outcome === "not-applicable" ? [] : (judgement.findings ?? []);
+function sortedFindings(check: Check): readonly Finding[] {
   const nowhere = (subject: Finding) => (entryOf(subject).severity === "note" ? Number.MAX_SAFE_INTEGER : -1);
   const address = (subject: Finding) => subject.where[0]?.span?.start ?? nowhere(subject);
-  return [...findings].sort((a, b) => address(a) - address(b));
+  return [...findingsOf(check)].sort((a, b) => address(a) - address(b));
 }
 
 /** A check as the report writes it. */

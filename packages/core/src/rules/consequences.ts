@@ -1,5 +1,5 @@
-import { entryOf, type Finding, type FindingCode, finding } from "../findings/catalogue.js";
-import type { Check } from "./rule.js";
+import { entryOf, type FindingCode, finding } from "../findings/catalogue.js";
+import { type Check, findingsOf } from "./rule.js";
 import type { SoundnessQuestion } from "./soundness.js";
 
 /** Rules that read values out of the memory: what they find in a damaged read says nothing of its own. */
@@ -36,10 +36,6 @@ const comparing = /^(pair\/(?!two-units-given)|readback\/)/;
 export function withoutComparison(checks: readonly Check[], damages: readonly (FindingCode | undefined)[]): Check[] {
   const [damage] = damages.filter((one) => one !== undefined);
   return damage ? putAside(checks, damage, ({ rule }) => comparing.test(rule)) : [...checks];
-}
-
-function findingsOf({ judgement }: Check): readonly Finding[] {
-  return "findings" in judgement ? (judgement.findings ?? []) : [];
 }
 
 function putAside(checks: readonly Check[], cause: FindingCode, follows: (check: Check) => boolean): Check[] {

@@ -35,6 +35,11 @@ export interface Check {
   readonly judgement: Judgement;
 }
 
+/** What a check found; nothing where it was not asked. */
+export function findingsOf({ judgement: said }: Check): readonly Finding[] {
+  return said.outcome === "not-applicable" ? [] : (said.findings ?? []);
+}
+
 /** Every rule of `rules` asked of `facts`, in order. */
 export function ask<Facts>(rules: readonly Rule<Facts>[], subject: string, facts: Facts): Check[] {
   return rules.map((rule) => ({ rule: rule.id, subject, judgement: rule.judge(facts) }));

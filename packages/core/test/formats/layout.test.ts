@@ -4,7 +4,7 @@ import { decode } from "../../src/formats/decode.js";
 import type { Decoded } from "../../src/formats/decoded.js";
 import { layoutNames, offsetBefore, rearranged, rearrangedImage } from "../../src/formats/layout.js";
 import { decodeParts } from "../../src/formats/part-files.js";
-import { dividedInto, interleaved, joinedParts, placeInPart, splitInto } from "../../src/formats/parts.js";
+import { interleaved, joinedParts, placeInPart } from "../../src/formats/parts.js";
 import { decodeRaw } from "../../src/formats/raw.js";
 import { Image } from "../../src/image/image.js";
 import { randomFrom, seed } from "../reference/random.js";
@@ -67,7 +67,6 @@ describe("part files", () => {
 
   it("join one behind the other, of any sizes", () => {
     expect(joinedParts([bytes(1), bytes(2, 3)])).toEqual(bytes(1, 2, 3));
-    expect(dividedInto(bytes(1, 2, 3, 4), 2)).toEqual([bytes(1, 2), bytes(3, 4)]);
   });
 
   it.each([
@@ -75,11 +74,11 @@ describe("part files", () => {
     [4, 1],
     [2, 2],
     [4, 2],
-  ])("split and come together again: %i parts of %i bytes", (count, unit) => {
-    const whole = randomFrom(seed).bytes(64);
-    const parts = splitInto(whole, count, unit);
-    expect(interleaved(parts, unit)).toEqual(whole);
-    expect(joinedParts(dividedInto(whole, count))).toEqual(whole);
+  ])("come together so that each byte is told its part: %i parts of %i bytes", (count, unit) => {
+    const random = randomFrom(seed);
+    const parts = Array.from({ length: count }, () => random.bytes(64 / count));
+    const whole = interleaved(parts, unit);
+    expect(whole.length).toBe(64);
     for (let at = 0; at < 64; at++) {
       const { part, offset } = placeInPart(at, count, unit);
       expect(parts[part]?.[offset]).toBe(whole[at]);
@@ -93,9 +92,6 @@ describe("part files", () => {
     );
     expect(refusal(() => interleaved([bytes(1), bytes(2)], 2))?.[0]).toBe("file/layout-odd");
     expect(refusal(() => interleaved([bytes(1), bytes(2)], 3))?.[0]).toBe("file/parts-unit");
-    expect(refusal(() => splitInto(bytes(1, 2, 3), 2))?.[0]).toBe("file/layout-odd");
-    expect(refusal(() => dividedInto(bytes(1, 2, 3), 2))?.[0]).toBe("file/layout-odd");
-    expect(refusal(() => dividedInto(bytes(1), 0))?.[0]).toBe("file/layout-odd");
   });
 });
 
