@@ -11,6 +11,8 @@ import { bitsIn, type Texture, type TextureKind, textureOf } from "./texture.js"
 export class Site {
   /** For each content but the first: how many words before each word are not as in the first. */
   readonly changes: readonly Int32Array[];
+  /** The same between two others, by pair. */
+  readonly #between: Int32Array[] = [];
   readonly #boundaries = new Map<string, Boundaries>();
   readonly #others = new Map<string, unknown>();
   readonly #complements = new Map<string, Int32Array>();
@@ -98,22 +100,18 @@ export class Site {
     return (changes[Math.floor(end / 4)] as number) - (changes[Math.floor(start / 4)] as number);
   }
 
-  /** How many words of the range differ between two contents, counted up to a few. */
+  /** How many words of the range differ between two contents, neither of them the first. */
   changedBetween(content: number, other: number, start: number, end: number): number {
-    const one = this.ground.contents[content] as Uint8Array;
-    const two = this.ground.contents[other] as Uint8Array;
-    let count = 0;
-    for (let at = start; at < end && count < enough; at++) {
-      if (one[at] === two[at]) continue;
-      count++;
-      at += 3;
+    const { contents } = this.ground;
+    const pair = content * contents.length + other;
+    let changes = this.#between[pair];
+    if (!changes) {
+      changes = changesBetween(contents[content] as Uint8Array, contents[other] as Uint8Array);
+      this.#between[pair] = changes;
     }
-    return count;
+    return (changes[Math.floor(end / 4)] as number) - (changes[Math.floor(start / 4)] as number);
   }
 }
-
-/** No more differing words than this are counted. */
-const enough = 8;
 
 /** The value of `bytes` at `at`, as an Int32. */
 export function valueAt(content: Uint8Array, at: number, bytes: number, order: ByteOrder): number {
