@@ -24,8 +24,9 @@ export interface Algorithm {
   /** The length of what is fed must be a multiple of so many bytes: `value` throws a RangeError where it is not. */
   readonly multipleOf: number;
   /**
-   * Whether the value depends on the order of single bytes, however they are exchanged. A sum does not, nor do two sums of
-   * wider words: modulo 2**16 - 1 the sum of words with their bytes exchanged is the sum with its bytes exchanged.
+   * Whether the value depends on the order of bytes, and of the bits in them, when all words are rearranged alike. A sum
+   * does not. Nor do two sums modulo 2**n - 1 of words of n bits: to turn the bits of such a word, or to invert them, is to
+   * multiply it, and does the same to the sums.
    */
   readonly ordered: boolean;
   start(): Running;
@@ -138,7 +139,7 @@ function parametersOf({ width, poly, init, refin, refout, xorout }: Omit<CrcMode
 const kinds = { add: "sum", xor: "xor", pair: "pair", rotate: "rotating-sum" } as const;
 
 function sumAlgorithm(row: SumRow): Algorithm {
-  const { name, method, width, word, multipleOf = 1 } = row;
-  const ordered = method === "pair" && word === 1;
-  return { name, kind: kinds[method], width, multipleOf, ordered, start: () => startSum(row) };
+  const { name, width, multipleOf = 1 } = row;
+  const ordered = row.method === "pair" && row.modulus !== 2 ** (8 * row.word) - 1;
+  return { name, kind: kinds[row.method], width, multipleOf, ordered, start: () => startSum(row) };
 }
