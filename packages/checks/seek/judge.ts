@@ -75,13 +75,17 @@ export function outcomeOf({ contents, truths, size }: SeekCase): CaseOutcome {
 
 /**
  * The same place and the same bytes covered: an algorithm that comes to the same there is right as well. What says that
- * the place is not told is right when range and value together are, and when it does not rule the true place out.
+ * the place is not told is right when range and value together are, and when it does not rule the true place out; what
+ * says that an end lies anywhere in fill is right when it does.
  */
 function isTrue(found: FoundChecksum, { ranges, stored, width, form }: Truth): boolean {
   const [{ start, length }] = ranges as [{ start: number; length: number }];
   const first = found.ranges[0] as { start: number };
   const last = found.ranges.at(-1) as { start: number; length: number };
-  const covers = (from: number, to: number) => first.start === from && last.start + last.length === to;
+  const { mayBegin = { from: first.start, to: first.start } } = found;
+  const { mayEnd = { from: last.start + last.length, to: last.start + last.length } } = found;
+  const covers = (from: number, to: number) =>
+    from >= mayBegin.from && from <= mayBegin.to && to >= mayEnd.from && to <= mayEnd.to;
   if (form !== "value-and-complement" && found.stored.place === "not-told") {
     const { possible } = found.stored;
     const value = stored + width / 8;

@@ -172,6 +172,7 @@ export { type Plan, type PlanPart, planOf } from "./compose/plan.js";
 // What nobody documented: checksums sought, profiles drafted.
 
 export type { Certainty } from "./discover/chance.js";
+export type { Slack } from "./discover/fill-slack.js";
 export { SHORTEST_RANGE } from "./discover/ground.js";
 export type { Hit } from "./discover/hit.js";
 export type { PossiblePlaces } from "./discover/place-of-value.js";

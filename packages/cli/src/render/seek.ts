@@ -43,7 +43,7 @@ function headline(found: readonly FoundChecksum[]): string {
   return `seek: ${count("certain")} certain, ${count("likely")} likely, ${count("chance")} that may be chance`;
 }
 
-function row({ algorithm, ranges, stored, expectedByChance }: FoundChecksum): string[] {
+function row({ algorithm, ranges, mayBegin, mayEnd, stored, expectedByChance }: FoundChecksum): string[] {
   const { form, width, order, constant, inside, descriptor } = stored;
   const size = width === 8 ? "8-bit" : `${width}-bit ${order}`;
   const how = {
@@ -56,6 +56,8 @@ function row({ algorithm, ranges, stored, expectedByChance }: FoundChecksum): st
   const notes = [
     inside ? "as zeros inside" : "",
     descriptor === undefined ? "" : `described at ${showAddress(descriptor)}`,
+    mayBegin ? `begins anywhere in the fill from ${showAddress(mayBegin.from)} to ${showAddress(mayBegin.to)}` : "",
+    mayEnd ? `ends anywhere in the fill from ${showAddress(mayEnd.from)} to ${showAddress(mayEnd.to)}` : "",
   ];
   return [
     algorithm,

@@ -4,6 +4,7 @@ import { crcCatalogue } from "../algorithms/crc-catalogue.js";
 import { formatValue } from "../bytes/hex.js";
 import type { ByteOrder } from "../bytes/word.js";
 import { CERTAIN_BELOW, type Certainty, certaintyOf, type Judged, judged, LIKELY_BELOW } from "./chance.js";
+import { type Slack, slacksOf } from "./fill-slack.js";
 import type { Hit } from "./hit.js";
 import { withoutJoined } from "./in-a-row.js";
 import { type PossiblePlaces, possibleOf, type UntoldPlace, untoldPlace } from "./place-of-value.js";
@@ -31,6 +32,9 @@ export interface FoundChecksum {
   readonly parameters?: CrcParameters;
   /** What it covers, in order. */
   readonly ranges: readonly { readonly start: number; readonly length: number }[];
+  /** Where the first range may begin as well, and the last one end: at any address in fill that counts for nothing. */
+  readonly mayBegin?: Slack;
+  readonly mayEnd?: Slack;
   readonly stored: {
     /** The address of the value, or, where `place` is not told, of the likeliest word. */
     readonly start: number;
@@ -185,12 +189,15 @@ function described(plan: SeekPlan, { hit, expectedByChance }: Judged): FoundChec
           { start: address + stored + bytes, length: end - stored - bytes },
         ]
       : [whole];
+  const slack = slacksOf(plan, hit, start, end);
   const algorithm = nameOf(variant.algorithm);
   return {
     algorithm,
     ...(typeof variant.algorithm !== "string" &&
       !isNamed(algorithm) && { parameters: parametersOf(variant.algorithm) }),
     ranges,
+    ...(slack.start && { mayBegin: shifted(slack.start, address) }),
+    ...(slack.end && { mayEnd: shifted(slack.end, address) }),
     stored: {
       start: address + stored,
       width: family.width,
@@ -208,6 +215,10 @@ function described(plan: SeekPlan, { hit, expectedByChance }: Judged): FoundChec
         ? 0
         : Math.max(1, Math.ceil((Math.log2(expectedByChance / CERTAIN_BELOW) + 0.1) / family.width)),
   };
+}
+
+function shifted({ from, to }: Slack, address: number): Slack {
+  return { from: address + from, to: address + to };
 }
 
 /** A single word that can be the value is told after all. */

@@ -156,6 +156,24 @@ describe(`made-up memories, seed ${seed}`, () => {
     ]);
   });
 
+  it("a range that begins in zeros: at the roundest address, and from where to where it may", () => {
+    const content = random.bytes(8192);
+    content.fill(0, 4000, 4500);
+    const running = algorithmOf("sum32-be").start();
+    running.update(content.subarray(4096, 8184));
+    const view = new DataView(content.buffer);
+    view.setUint32(8184, Number(running.value()));
+    view.setUint32(8188, ~Number(running.value()));
+    expect(decided(found([content]))).toMatchObject([
+      {
+        algorithm: "sum32-be",
+        ranges: [{ start: 4096, length: 4088 }],
+        mayBegin: { from: 4000, to: 4500 },
+        stored: { start: 8184, form: "value-and-complement" },
+      },
+    ]);
+  });
+
   it("says nothing of fill, of counting words, of a linear table", () => {
     const content = new Uint8Array(16384).fill(0xff);
     for (let i = 0; i < 4096; i += 4) content.set([0, 0, i >> 8, i & 255], i);
