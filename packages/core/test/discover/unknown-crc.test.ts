@@ -14,19 +14,24 @@ interface Sealed {
   readonly order?: "little";
 }
 
-/** Units of one family: their numbers differ, and each range has its CRC behind it. */
+/** Units of one family: their numbers differ, and each range has a CRC behind it that no other unit has, nor fill. */
 function familyOf(model: Parameters, random: Random, ranges: readonly Sealed[], count = 4): Uint8Array[] {
   const { width, poly, init, refin, refout, xorout } = model;
   const algorithm = algorithmOf({ width, poly, init, refin, refout, xorout });
   const base = random.bytes(4096);
+  const taken = ranges.map(() => new Set([0n, (1n << BigInt(width)) - 1n]));
   return Array.from({ length: count }, () => {
     const content = base.slice();
-    for (const { start, end, order } of ranges) {
-      content.set(random.bytes(8), start + 48);
-      content.set(random.bytes(3), end - 200);
-      const running = algorithm.start();
-      running.update(content.subarray(start, end));
-      const value = running.value();
+    for (const [k, { start, end, order }] of ranges.entries()) {
+      let value = 0n;
+      while (taken[k]?.has(value)) {
+        content.set(random.bytes(8), start + 48);
+        content.set(random.bytes(3), end - 200);
+        const running = algorithm.start();
+        running.update(content.subarray(start, end));
+        value = running.value();
+      }
+      taken[k]?.add(value);
       for (let i = 0; i < width / 8; i++) {
         content[order ? end + i : end + width / 8 - 1 - i] = Number((value >> BigInt(8 * i)) & 255n);
       }
