@@ -22,6 +22,9 @@ const plainBits = 0.42;
 const worstOdds = 3;
 const worstOddsApart = 12;
 
+/** By how many bits a range that is kept may cost more than it proves, when no complement stands beside its value. */
+export const mostSpare = worstOdds;
+
 /** A range of one family that came out right in every content. */
 export interface Candidate {
   readonly variant: number;
@@ -86,8 +89,8 @@ export function admitted(site: Site, family: Family, familyIndex: number, candid
   };
 }
 
-/** Whether the complement of the stored value stands behind it (1) or before it (-1), outside of the range. */
-function complementBeside({ contents, length }: Ground, stored: number, bytes: number, start: number, end: number) {
+/** Whether the complement of the stored value stands behind it (1) or before it (-1), outside of the range if there is one. */
+export function complementBeside({ contents, length }: Ground, stored: number, bytes: number, start = 0, end = 0) {
   for (const side of [1, -1] as const) {
     const at = stored + side * bytes;
     if (at < 0 || at + bytes > length || (at < end && at + bytes > start)) continue;

@@ -156,11 +156,37 @@ export function aligned({ address }: Ground, boundaries: Boundaries, multiple: n
 
 /** The indices of at most so many boundaries, those of fewest bits, in ascending order. */
 export function usualFirst(bits: Float32Array, most: number): Int32Array {
-  const all = Int32Array.from(bits.keys()).filter((i) => bits[i] !== Number.POSITIVE_INFINITY);
-  return all
-    .sort((a, b) => (bits[a] as number) - (bits[b] as number) || a - b)
-    .subarray(0, most)
-    .sort();
+  const all = indicesOf(bits).filter((i) => bits[i] !== Number.POSITIVE_INFINITY);
+  return sortedBy(all, bits).subarray(0, most).sort();
+}
+
+/** `indices` with those of fewest bits first, and of equal bits in the order that they are given in: few values are different. */
+export function sortedBy(indices: Int32Array, bits: Float32Array): Int32Array {
+  const counts = new Map<number, number>();
+  for (const i of indices) {
+    const each = bits[i] as number;
+    counts.set(each, (counts.get(each) ?? 0) + 1);
+  }
+  const next = new Map<number, number>();
+  let sum = 0;
+  for (const each of Float64Array.from(counts.keys()).sort()) {
+    next.set(each, sum);
+    sum += counts.get(each) as number;
+  }
+  const sorted = new Int32Array(indices.length);
+  for (const i of indices) {
+    const at = next.get(bits[i] as number) as number;
+    sorted[at] = i;
+    next.set(bits[i] as number, at + 1);
+  }
+  return sorted;
+}
+
+/** The indices from 0 on. */
+export function indicesOf({ length }: { readonly length: number }): Int32Array {
+  const all = new Int32Array(length);
+  for (let i = 0; i < length; i++) all[i] = i;
+  return all;
 }
 
 /** How unusual a range is, and which kind of range that was said of. */
@@ -172,16 +198,59 @@ export interface RangeCost {
 }
 
 /** How unusual the range from one boundary to another is: as two ends each for itself, or as two ends of one kind. */
-export function costOfRange(ground: Ground, { starts, ends }: Boundaries, start: number, end: number): RangeCost {
-  const apart = 1 + (starts.bits[start] as number) + (ends.bits[end] as number);
+export function costOfRange(ground: Ground, boundaries: Boundaries, start: number, end: number): RangeCost {
+  const { starts, ends } = boundaries;
+  const apart = bitsApart(boundaries, start, end);
+  const together = bitsTogether(ground, boundaries, start, end);
+  if (apart < together) return { bits: apart, kindBits: 0, kind: "apart" };
   const block = Math.min(starts.block[start] as number, ends.block[end] as number);
   const aside = (starts.aside[start] as number) + (ends.aside[end] as number);
   const { size, both } = blocks[block] as (typeof blocks)[number];
-  // Half of the pairs have their ends the other way round, and half of the belief is with `apart`: that cancels out.
-  const together = both + aside + 2 * Math.log2(Math.max(2, ground.length / size + 1));
-  if (apart < together) return { bits: apart, kindBits: 0, kind: "apart" };
   const kind = `${size}/${starts.aside[start]}/${ends.aside[end]}`;
   return { bits: together, kindBits: both + aside - 1, kind };
+}
+
+/** The bits that `costOfRange` gives, and nothing else. */
+export function bitsOfRange(ground: Ground, boundaries: Boundaries, start: number, end: number): number {
+  return Math.min(bitsApart(boundaries, start, end), bitsTogether(ground, boundaries, start, end));
+}
+
+function bitsApart({ starts, ends }: Boundaries, start: number, end: number): number {
+  return 1 + (starts.bits[start] as number) + (ends.bits[end] as number);
+}
+
+function bitsTogether({ length }: Ground, { starts, ends }: Boundaries, start: number, end: number): number {
+  const block = Math.min(starts.block[start] as number, ends.block[end] as number);
+  const { both } = blocks[block] as (typeof blocks)[number];
+  return both + (starts.aside[start] as number) + (ends.aside[end] as number) + (bitsOfPairs(length)[block] as number);
+}
+
+/** The least that any range with each boundary as its start, or as its end, costs. */
+export function leastBitsOf(ground: Ground, boundaries: Boundaries, side: "starts" | "ends"): Float32Array {
+  const { bits, block, aside } = boundaries[side];
+  const other = boundaries[side === "starts" ? "ends" : "starts"].bits;
+  let cheapest = Number.POSITIVE_INFINITY;
+  for (const each of other) cheapest = Math.min(cheapest, each);
+  const pairs = bitsOfPairs(ground.length);
+  // Ends of one kind count as multiples of the smaller block.
+  const together = blocks.map((_, largest) =>
+    Math.min(...blocks.slice(0, largest + 1).map(({ both }, i) => both + (pairs[i] as number))),
+  );
+  return bits.map((each, i) =>
+    Math.min(1 + each + cheapest, (together[block[i] as number] as number) + (aside[i] as number) + asides.none),
+  );
+}
+
+let pairs: { readonly length: number; readonly bits: Float64Array } = { length: 0, bits: new Float64Array() };
+
+/** For each block size the logarithm of how many pairs of its multiples there are in so many bytes. */
+function bitsOfPairs(length: number): Float64Array {
+  if (pairs.length !== length) {
+    // Half of the pairs have their ends the other way round, and half of the belief is with `apart`: that cancels out.
+    const bits = Float64Array.from(blocks, ({ size }) => 2 * Math.log2(Math.max(2, length / size + 1)));
+    pairs = { length, bits };
+  }
+  return pairs.bits;
 }
 
 function bitsOfBlock({ length }: Ground, block: number): number {
@@ -189,13 +258,16 @@ function bitsOfBlock({ length }: Ground, block: number): number {
   return one + Math.log2(Math.max(2, length / size));
 }
 
+/** For each count of zeros that a number ends with, the largest block size that it is a multiple of. */
+const blockOfZeros = Uint8Array.from({ length: 33 }, (_, zeros) => {
+  return blocks.findLastIndex(({ size }) => size <= 2 ** zeros);
+});
+
 /** The largest block size that an offset is a multiple of, by its address. */
 function blockAt({ address }: Ground): (offset: number) => number {
   return (offset) => {
-    let block = 0;
-    while (block + 1 < blocks.length && (address + offset) % (blocks[block + 1] as { size: number }).size === 0)
-      block++;
-    return block;
+    const at = (address + offset) | 0;
+    return blockOfZeros[at === 0 ? 32 : 31 - Math.clz32(at & -at)] as number;
   };
 }
 

@@ -1,6 +1,7 @@
 import type { CrcModel } from "../algorithms/crc.js";
 import type { Family, Keys, Variant } from "./family.js";
-import { Field, reversedBits, timesTables } from "./field.js";
+import { Field, reversedBits, timesTables, timesTablesAll } from "./field.js";
+import { Scaling } from "./scaling.js";
 
 /** What CRCs of one polynomial and one bit order share. */
 export interface CrcKind {
@@ -56,10 +57,10 @@ const reversedBytes = Uint8Array.from({ length: 256 }, (_, byte) => reversedBits
 class CrcKeys implements Keys {
   readonly #keys: Int32Array;
   readonly #scaling: Scaling;
-  readonly #tables = new Int32Array(1024);
-  readonly #raisingTables = new Map<number, Int32Array>();
-  readonly #raised = new Map<number, number>();
-  readonly #shorter = new Map<number, Int32Array>();
+  readonly #tables: Int32Array;
+  #tablesFor = -1;
+  readonly #kept = new Map<number, Int32Array>();
+  readonly #shorter = new Map<number, { readonly tables: Int32Array; readonly factor: number }>();
   readonly #starts = new Map<number, Int32Array>();
 
   constructor(
@@ -68,80 +69,58 @@ class CrcKeys implements Keys {
     content: Uint8Array,
     readonly offsets: Int32Array,
   ) {
-    const { width } = field;
-    const table = field.byteTable();
-    const high = width - 8;
-    const mask = width === 32 ? -1 : 2 ** width - 1;
-    const registers = new Int32Array(offsets.length);
-    let register = 0;
-    let at = 0;
-    for (let i = 0; i < offsets.length; i++) {
-      const offset = offsets[i] as number;
-      if (reflected) {
-        for (; at < offset; at++) {
-          const byte = reversedBytes[content[at] as number] as number;
-          register = ((register << 8) & mask) ^ (table[((register >>> high) ^ byte) & 255] as number);
-        }
-      } else {
-        for (; at < offset; at++) {
-          register =
-            ((register << 8) & mask) ^ (table[((register >>> high) ^ (content[at] as number)) & 255] as number);
-        }
-      }
-      registers[i] = register;
-    }
-    this.#scaling = new Scaling(field);
-    this.#keys = this.#scaling.times(registers, offsets);
+    this.#scaling = Scaling.of(field, offsets);
+    this.#tables = field.noTables();
+    this.#keys = this.#scaling.lowered(registersAt(field, reflected, content, offsets));
   }
 
   starts(init: number): Int32Array {
     if (init === 0) return this.#keys;
     let keys = this.#starts.get(init);
     if (!keys) {
-      keys = this.#scaling.times(new Int32Array(this.offsets.length).fill(init), this.offsets);
+      keys = this.scaled(init).slice();
       for (let i = 0; i < keys.length; i++) keys[i] = (keys[i] as number) ^ (this.#keys[i] as number);
       this.#starts.set(init, keys);
     }
     return keys;
   }
 
-  wantedStarts(raws: Int32Array): Int32Array {
-    const wanted = this.#scaling.times(raws, this.offsets);
-    for (let i = 0; i < wanted.length; i++) wanted[i] = (wanted[i] as number) ^ (this.#keys[i] as number);
+  wantedStarts(raws: Int32Array, ends: Int32Array): Int32Array {
+    const wanted = this.#scaling.lowered(raws, ends);
+    for (let i = 0; i < wanted.length; i++)
+      wanted[i] = (wanted[i] as number) ^ (this.#keys[ends[i] as number] as number);
     return wanted;
+  }
+
+  scaled(constant: number): Int32Array {
+    return this.#scaling.constant(constant);
   }
 
   value(start: number, end: number, init: number): number {
     const key = this.starts(init)[start] as number;
-    return this.field.multiply((this.#keys[end] as number) ^ key, this.#raising(end));
-  }
-
-  /** x^(8b), kept for each end that was asked for. */
-  #raising(end: number): number {
-    let raising = this.#raised.get(end);
-    if (raising === undefined) {
-      raising = this.field.power(8 * (this.offsets[end] as number));
-      this.#raised.set(end, raising);
-    }
-    return raising;
+    return this.field.multiply((this.#keys[end] as number) ^ key, this.#scaling.raising(end));
   }
 
   valuesTo(end: number, _starts: Int32Array, startKeys: Int32Array, count: number, values: Int32Array): void {
-    let tables = this.#raisingTables.get(end);
-    if (!tables) {
-      const keep = this.#raisingTables.size < tablesKept;
-      tables = this.field.tables(this.#raising(end), keep ? new Int32Array(1024) : this.#tables);
-      if (keep) this.#raisingTables.set(end, tables);
+    timesTablesAll(this.#raisingTables(end), startKeys, this.#keys[end] as number, count, values);
+  }
+
+  /** Those of the first ends that were asked for are kept, and those of the last one. */
+  #raisingTables(end: number): Int32Array {
+    const kept = this.#kept.get(end);
+    if (kept) return kept;
+    if (this.#kept.size < tablesKept) {
+      const tables = this.field.tables(this.#scaling.raising(end));
+      this.#kept.set(end, tables);
+      return tables;
     }
-    const key = this.#keys[end] as number;
-    for (let i = 0; i < count; i++) {
-      const sum = key ^ (startKeys[i] as number);
-      values[i] =
-        (tables[sum & 255] as number) ^
-        (tables[256 + ((sum >>> 8) & 255)] as number) ^
-        (tables[512 + ((sum >>> 16) & 255)] as number) ^
-        (tables[768 + (sum >>> 24)] as number);
-    }
+    if (this.#tablesFor !== end) this.field.tables(this.#scaling.raising(end), this.#tables);
+    this.#tablesFor = end;
+    return this.#tables;
+  }
+
+  wantedStart(end: number, raw: number): number {
+    return this.field.multiply(raw, this.#scaling.lowering(end)) ^ (this.#keys[end] as number);
   }
 
   zeroed(startKey: number, from: number, to: number): number {
@@ -149,46 +128,54 @@ class CrcKeys implements Keys {
   }
 
   leftOut(startKey: number, from: number, to: number): number {
-    const length = (this.offsets[to] as number) - (this.offsets[from] as number);
-    let tables = this.#shorter.get(length);
-    if (!tables) {
-      tables = this.field.tables(this.field.power(-8 * length));
-      this.#shorter.set(length, tables);
-    }
+    const { tables } = this.#shortened(from, to);
     return timesTables(tables, startKey ^ (this.#keys[from] as number)) ^ (this.#keys[to] as number);
+  }
+
+  unmoved(moved: number, from: number, to: number, counted: "zeros" | "left-out"): number {
+    if (counted === "zeros") return this.zeroed(moved, from, to);
+    const longer = this.field.multiply(moved ^ (this.#keys[to] as number), this.#shortened(from, to).factor);
+    return longer ^ (this.#keys[from] as number);
+  }
+
+  /** By what a key is multiplied when bytes are left out, as tables, and by what to undo that. */
+  #shortened(from: number, to: number) {
+    const length = (this.offsets[to] as number) - (this.offsets[from] as number);
+    let shorter = this.#shorter.get(length);
+    if (!shorter) {
+      const { field } = this;
+      shorter = { tables: field.tables(field.power(-8 * length)), factor: field.power(8 * length) };
+      this.#shorter.set(length, shorter);
+    }
+    return shorter;
   }
 }
 
-/** Tables of 4 KiB each. */
+/** Tables of up to 4 KiB each. */
 const tablesKept = 256;
 
-/** So many bytes at once go by one table, and the rest of an offset by another. */
-const page = 1024;
-
-/** Multiplies by x^(-8i), for offsets i in ascending order: by two tables each time, one for the page and one within. */
-class Scaling {
-  readonly #within: (Int32Array | undefined)[] = [];
-
-  constructor(readonly field: Field) {}
-
-  times(values: Int32Array, offsets: Int32Array): Int32Array {
-    const products = new Int32Array(values.length);
-    const pages = new Int32Array(1024);
-    let at = -1;
-    for (let i = 0; i < values.length; i++) {
-      const offset = offsets[i] as number;
-      const low = offset % page;
-      if (offset - low !== at) {
-        at = offset - low;
-        this.field.tables(this.field.power(-8 * at), pages);
+/** What the register holds at each offset, from an empty one. */
+function registersAt(field: Field, reflected: boolean, content: Uint8Array, offsets: Int32Array): Int32Array {
+  const { width } = field;
+  const plain = field.byteTable();
+  const high = width - 8;
+  const mask = width === 32 ? -1 : 2 ** width - 1;
+  const registers = new Int32Array(offsets.length);
+  let register = 0;
+  let at = 0;
+  for (let i = 0; i < offsets.length; i++) {
+    const offset = offsets[i] as number;
+    if (reflected) {
+      for (; at < offset; at++) {
+        const byte = reversedBytes[content[at] as number] as number;
+        register = ((register << 8) & mask) ^ (plain[((register >>> high) ^ byte) & 255] as number);
       }
-      let tables = this.#within[low];
-      if (!tables) {
-        tables = this.field.tables(this.field.power(-8 * low));
-        this.#within[low] = tables;
+    } else {
+      for (; at < offset; at++) {
+        register = ((register << 8) & mask) ^ (plain[((register >>> high) ^ (content[at] as number)) & 255] as number);
       }
-      products[i] = timesTables(tables, timesTables(pages, values[i] as number));
     }
-    return products;
+    registers[i] = register;
   }
+  return registers;
 }

@@ -48,10 +48,14 @@ export interface Family {
 export interface Keys {
   /** The key of each offset as a start. */
   starts(init: number): Int32Array;
-  /** The key that a start must have for a range to each offset to give `raws` there. */
-  wantedStarts(raws: Int32Array): Int32Array;
-  /** The key that an end must have, among `ends`, for a range from each offset to give `raws` there. */
-  wantedEnds?(raws: Int32Array, init: number): Int32Array;
+  /** The key that a start must have for a range to each of `ends` to give the raw value there that `raws` has in its place. */
+  wantedStarts(raws: Int32Array, ends: Int32Array): Int32Array;
+  /** What it adds to the key that a start must have, at each offset as an end, when a constant is added to the value there. */
+  scaled?(constant: number): Int32Array;
+  /** The key that a start must have for a range to one offset to give `raw` there. */
+  wantedStart(end: number, raw: number): number;
+  /** The key that an end must have for a range from each of `starts` to give `raws`. */
+  wantedEnds?(raws: Int32Array, starts: Int32Array): Int32Array;
   /** The key of each offset as an end, where ends can be looked up. */
   ends?(): Int32Array;
   /** The value of a range. */
@@ -64,6 +68,8 @@ export interface Keys {
   emptied?(value: number, from: number, to: number, end: number): number;
   /** As `zeroed`, when those bytes are left out. */
   leftOut?(startKey: number, from: number, to: number): number;
+  /** The key of the start that `zeroed` or `leftOut` makes `moved` of, or that a range emptied between two offsets has. */
+  unmoved(moved: number, from: number, to: number, counted: "zeros" | "left-out"): number;
 }
 
 /** `value` as an unsigned number of `width` bits in an Int32. */

@@ -46,17 +46,21 @@ export class Field {
     return power;
   }
 
-  /** Four tables of 256, one for each byte of a number from the lowest up: what they give adds up to it times `factor`. */
-  tables(factor: number, into: Int32Array = new Int32Array(1024)): Int32Array {
+  /** A table of 256 for each byte of a number from the lowest up: what they give adds up to it times `factor`. */
+  tables(factor: number, into: Int32Array = this.noTables()): Int32Array {
     let value = factor;
-    for (let bit = 0; bit < 32; bit++) {
+    for (let bit = 0; bit < this.width; bit++) {
       const base = 256 * (bit >>> 3);
       const size = 1 << (bit & 7);
-      if (bit >= this.width) value = 0;
       for (let i = 0; i < size; i++) into[base + size + i] = (into[base + i] as number) ^ value;
       value = this.up(value);
     }
     return into;
+  }
+
+  /** Room for tables. */
+  noTables(): Int32Array {
+    return new Int32Array(32 * this.width);
   }
 
   /** What each byte leaves in an empty register. */
@@ -67,12 +71,52 @@ export class Field {
 
 /** `value` times the factor of `tables`. */
 export function timesTables(tables: Int32Array, value: number): number {
-  return (
-    (tables[value & 255] as number) ^
-    (tables[256 + ((value >>> 8) & 255)] as number) ^
-    (tables[512 + ((value >>> 16) & 255)] as number) ^
-    (tables[768 + (value >>> 24)] as number)
-  );
+  switch (tables.length) {
+    case 256:
+      return tables[value & 255] as number;
+    case 512:
+      return (tables[value & 255] as number) ^ (tables[256 + ((value >>> 8) & 255)] as number);
+    default:
+      return (
+        (tables[value & 255] as number) ^
+        (tables[256 + ((value >>> 8) & 255)] as number) ^
+        (tables[512 + ((value >>> 16) & 255)] as number) ^
+        (tables.length === 768 ? 0 : (tables[768 + (value >>> 24)] as number))
+      );
+  }
+}
+
+/** Each of the first `count` numbers of `values`, and `added` to it, times the factor of `tables`. */
+export function timesTablesAll(
+  tables: Int32Array,
+  values: Int32Array,
+  added: number,
+  count: number,
+  into: Int32Array,
+): void {
+  switch (tables.length) {
+    case 256:
+      for (let i = 0; i < count; i++) into[i] = tables[(values[i] as number) ^ added] as number;
+      break;
+    case 512:
+      for (let i = 0; i < count; i++) {
+        const sum = (values[i] as number) ^ added;
+        into[i] = (tables[sum & 255] as number) ^ (tables[256 + (sum >>> 8)] as number);
+      }
+      break;
+    case 768:
+      for (let i = 0; i < count; i++) into[i] = timesTables(tables, (values[i] as number) ^ added);
+      break;
+    default:
+      for (let i = 0; i < count; i++) {
+        const sum = (values[i] as number) ^ added;
+        into[i] =
+          (tables[sum & 255] as number) ^
+          (tables[256 + ((sum >>> 8) & 255)] as number) ^
+          (tables[512 + ((sum >>> 16) & 255)] as number) ^
+          (tables[768 + (sum >>> 24)] as number);
+      }
+  }
 }
 
 /** `value` with its lowest `width` bits in the opposite order. */

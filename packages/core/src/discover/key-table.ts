@@ -3,40 +3,39 @@
  * so what is found is a candidate that has to be looked at.
  */
 export class KeyTable {
-  readonly #heads: Int32Array;
+  /** Pairs of a mixed key and the entry of it that is found first, plus one: both in one line of the cache. */
+  readonly #slots: Int32Array;
+  /** The entry that is found after each one: of the same mixed key. */
   readonly #nexts: Int32Array;
-  readonly #mixed: Int32Array;
   readonly #mask: number;
   /** A bit for each entry by its mixed key: small enough to be near, and most keys that are looked for are not there. */
   readonly #present: Int32Array;
 
-  /**
-   * The table of the keys at `indices`, the last of them found first. Of keys that are equal only so many are kept as
-   * `mostAlike` says: in fill they are all alike.
-   */
+  /** The table of the keys at `indices`, the last of them found first. */
   constructor(
     readonly keys: readonly Int32Array[],
-    indices: ArrayLike<number>,
+    readonly indices: ArrayLike<number>,
   ) {
     const size = 2 ** Math.ceil(Math.log2(Math.max(2, 2 * indices.length)));
-    this.#mask = size - 1;
-    this.#present = new Int32Array(Math.max(1, size / 4));
-    this.#heads = new Int32Array(size).fill(-1);
-    this.#nexts = new Int32Array(indices.length);
-    this.#mixed = new Int32Array(indices.length);
-    this.indices = indices;
+    const mask = size - 1;
+    const slots = new Int32Array(2 * size);
+    const nexts = new Int32Array(indices.length);
+    const present = new Int32Array(Math.max(1, size / 4));
     for (let i = 0; i < indices.length; i++) {
       const mixed = mix(keys, indices[i] as number);
-      const slot = mixed & this.#mask;
-      this.#mixed[i] = mixed;
-      const word = (mixed >>> 5) & (this.#present.length - 1);
-      this.#present[word] = (this.#present[word] as number) | (1 << (mixed & 31));
-      this.#nexts[i] = this.#heads[slot] as number;
-      this.#heads[slot] = i;
+      const word = (mixed >>> 5) & (present.length - 1);
+      present[word] = (present[word] as number) | (1 << (mixed & 31));
+      let slot = mixed & mask;
+      while (slots[2 * slot + 1] !== 0 && slots[2 * slot] !== mixed) slot = (slot + 1) & mask;
+      nexts[i] = (slots[2 * slot + 1] as number) - 1;
+      slots[2 * slot] = mixed;
+      slots[2 * slot + 1] = i + 1;
     }
+    this.#mask = mask;
+    this.#slots = slots;
+    this.#nexts = nexts;
+    this.#present = present;
   }
-
-  readonly indices: ArrayLike<number>;
 
   /** Whether there may be an entry of this mixed key. */
   has(mixed: number): boolean {
@@ -51,11 +50,21 @@ export class KeyTable {
     return true;
   }
 
-  /** The entry of this mixed key that comes after `entry`, or the first with -1. None: -1. */
-  find(mixed: number, entry = -1): number {
-    let next = entry < 0 ? (this.#heads[mixed & this.#mask] as number) : (this.#nexts[entry] as number);
-    while (next >= 0 && this.#mixed[next] !== mixed) next = this.#nexts[next] as number;
-    return next;
+  /** The entry of this mixed key that is found first. None: -1. */
+  find(mixed: number): number {
+    const slots = this.#slots;
+    const mask = this.#mask;
+    let slot = mixed & mask;
+    for (;;) {
+      const entry = slots[2 * slot + 1] as number;
+      if (entry === 0 || slots[2 * slot] === mixed) return entry - 1;
+      slot = (slot + 1) & mask;
+    }
+  }
+
+  /** The entry that comes after `entry`, of the same mixed key. None: -1. */
+  next(entry: number): number {
+    return this.#nexts[entry] as number;
   }
 }
 

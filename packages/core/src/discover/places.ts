@@ -5,8 +5,6 @@ import { isTrivial, type Site, valueAt } from "./site.js";
 /** Places where a value may stand apart from its range, found by what stands there. */
 export interface Places {
   readonly table: KeyTable;
-  /** Not 0 where `slotOf` a value of the first content leads: most values are not there, and this is asked first. */
-  readonly filter: Uint8Array;
   /** For each entry of the table's keys: where it stands, and how it was read. */
   readonly offsets: Int32Array;
   readonly littleFrom: number;
@@ -55,10 +53,6 @@ export function contentsTogether(site: Site, bytes: number): number {
   return Math.min(site.ground.contents.length, Math.ceil(4 / bytes));
 }
 
-export function slotOf(value: number): number {
-  return Math.imul(value, 0x9e3779b1) >>> 16;
-}
-
 function placesAt(site: Site, bytes: number, candidates: Int32Array): Places {
   const contents = site.ground.contents.slice(0, contentsTogether(site, bytes));
   const first = contents[0] as Uint8Array;
@@ -74,11 +68,8 @@ function placesAt(site: Site, bytes: number, candidates: Int32Array): Places {
     return key;
   });
   const indices = Int32Array.from(all, (_, i) => i);
-  const filter = new Uint8Array(65536);
-  for (const value of keys[0] as Int32Array) filter[slotOf(value)] = 1;
   return {
     table: new KeyTable(keys, indices),
-    filter,
     offsets: all,
     littleFrom: offsets.length,
     count: offsets.length,

@@ -5,7 +5,7 @@ import type { Family, Keys, Variant } from "./family.js";
 import { SHORTEST_RANGE } from "./ground.js";
 import type { Hit } from "./hit.js";
 import { mix } from "./key-table.js";
-import { allPlaces, changingPlaces, complementedPlaces, type Places, slotOf } from "./places.js";
+import { allPlaces, changingPlaces, complementedPlaces, type Places } from "./places.js";
 import { ordersOf, worthEveryWord } from "./search-words.js";
 import { Sieve } from "./sieve.js";
 import { isTrivial, type Site, valueAt } from "./site.js";
@@ -16,6 +16,9 @@ function mostSides(bits: number): number {
 }
 /** Any word at all can be the value of so few ranges only, from one image. */
 const mostForAnyWord = 300;
+/** Where the images differ in very many places, the most usual ranges have to do. */
+const manyPlaces = 16384;
+const mostForManyPlaces = 600;
 const mostAlike = 8;
 
 /**
@@ -33,7 +36,12 @@ class BlockSearch {
   readonly #keys: readonly Keys[];
   readonly #starts: Int32Array;
   readonly #ends: Int32Array;
-  readonly #places: readonly { readonly places: Places; readonly most: number }[];
+  readonly #places: readonly { readonly places: Places; readonly startBits: number; readonly endBits: number }[];
+  /** Room for the starts that are looked at for one end, their keys, and the values in each content. */
+  readonly #from: Int32Array;
+  readonly #own: Int32Array;
+  readonly #values: readonly Int32Array[];
+  readonly #stored = [0, 1, 2, 3].map(() => new Int32Array(1));
 
   constructor(
     readonly site: Site,
@@ -45,18 +53,32 @@ class BlockSearch {
     const { contents } = site.ground;
     this.#keys = contents.map((content) => family.keysOf(content, this.#boundaries.offsets));
     const most = mostSides(Math.min(family.width * contents.length, 2 * family.width));
-    this.#starts = usualFirst(this.#boundaries.starts.bits, most).sort();
-    // With the value behind already looked up, none stands between a range and the boundary behind it.
-    const { bits, aside } = this.#boundaries.ends;
-    const plain = bits.map((each, i) => (aside[i] === asides.none ? each : Number.POSITIVE_INFINITY));
-    this.#ends = usualFirst(worthEveryWord(site, family) ? plain : bits, most);
+    const joined = worthEveryWord(site, family);
+    const { starts, ends } = site.kept(`sides ${this.#bytes}/${family.step}/${most}/${joined}`, () => {
+      // With the value behind already looked up, none stands between a range and the boundary behind it.
+      const { bits, aside } = this.#boundaries.ends;
+      const plain = bits.map((each, i) => (aside[i] === asides.none ? each : Number.POSITIVE_INFINITY));
+      return { starts: usualFirst(this.#boundaries.starts.bits, most), ends: usualFirst(joined ? plain : bits, most) };
+    });
+    this.#starts = starts;
+    this.#ends = ends;
+    this.#from = new Int32Array(starts.length);
+    this.#own = new Int32Array(starts.length);
+    this.#values = contents.map(() => new Int32Array(starts.length));
     const complemented = complementedPlaces(site, this.#bytes);
     const changing = changingPlaces(site, this.#bytes);
     const any = changing === undefined && family.width === 32 ? allPlaces(site, this.#bytes) : undefined;
+    const placed = (places: Places, most: number) => {
+      const limit = (side: "starts" | "ends") =>
+        site.kept(`limit ${side} ${this.#bytes}/${family.step}/${most}`, () =>
+          limitOf(this.#boundaries[side].bits, most),
+        );
+      return { places, startBits: limit("starts"), endBits: limit("ends") };
+    };
     this.#places = [
-      ...(complemented ? [{ places: complemented, most: 2000 }] : []),
-      ...(changing ? [{ places: changing, most: 2000 }] : []),
-      ...(any ? [{ places: any, most: mostForAnyWord }] : []),
+      ...(complemented ? [placed(complemented, 2000)] : []),
+      ...(changing ? [placed(changing, changing.count > manyPlaces ? mostForManyPlaces : 2000)] : []),
+      ...(any ? [placed(any, mostForAnyWord)] : []),
     ];
   }
 
@@ -71,77 +93,92 @@ class BlockSearch {
   }
 
   #sweep(init: number, variants: readonly (readonly [number, Variant])[], beside: { after: boolean; before: boolean }) {
-    const { family } = this;
-    const { offsets, starts, ends } = this.#boundaries;
+    const { offsets, starts: sides, ends } = this.#boundaries;
+    const starts = this.#starts;
+    const lowest = starts.map((start) => (offsets[start] as number) + SHORTEST_RANGE);
     const keys = this.#keys.map((each) => {
       const all = each.starts(init);
-      return this.#starts.map((start) => all[start] as number);
+      return starts.map((start) => all[start] as number);
     });
-    const values = this.#keys.map(() => new Int32Array(this.#starts.length));
-    const stored = values.map(() => new Int32Array(1));
-    const together = this.#places[0]?.places.table.keys.length ?? 1;
-    stored.length = together;
-    const tried = new Int32Array(this.#starts.length);
+    const first = new Int32Array(starts.length);
+    const passed = new Int32Array(starts.length);
     const behind = beside.after ? this.#targets(variants, this.#ends, 0) : [];
-    const ahead = beside.before ? this.#targets(variants, this.#starts, -this.#bytes) : [];
+    const ahead = beside.before ? this.#targets(variants, starts, -this.#bytes) : [];
     const sieve = sieveOf(ahead);
-    const apart = this.#places.map(({ places, most }) => ({
-      places,
-      among: sieveOfPlaces(places, variants),
-      startBits: limitOf(starts.bits, most),
-      endBits: limitOf(ends.bits, most),
-    }));
+    const pairs = (this.#starts.length * this.#ends.length) / 2;
+    const apart = this.#places.map((one) => ({ ...one, sieve: sieveOfPlaces(one.places, variants, pairs) }));
+    let count = 0;
     for (const [e, end] of this.#ends.entries()) {
-      let count = 0;
-      const last = (offsets[end] as number) - SHORTEST_RANGE;
-      while (count < this.#starts.length && (offsets[this.#starts[count] as number] as number) <= last) count++;
-      if (count === 0) continue;
-      const first = values[0] as Int32Array;
-      for (let k = 0; k < (apart.length > 0 ? together : 1); k++) {
-        this.#keys[k]?.valuesTo(end, this.#starts, keys[k] as Int32Array, count, values[k] as Int32Array);
-      }
-      for (const { variant, order, raws, known } of behind) {
-        if (!known[e]) continue;
+      while (count < starts.length && (lowest[count] as number) <= (offsets[end] as number)) count++;
+      const here = apart.filter(({ endBits }) => (ends.bits[end] as number) <= endBits);
+      const after = behind.filter(({ known }) => known[e]);
+      if (count === 0 || (after.length === 0 && ahead.length === 0 && here.length === 0)) continue;
+      (this.#keys[0] as Keys).valuesTo(end, starts, keys[0] as Int32Array, count, first);
+      for (const { variant, order, raws } of after) {
         const raw = raws[e] as number;
-        for (let s = 0; s < count; s++) {
-          if (first[s] === raw)
-            this.#check(variant, order, "after", this.#starts[s] as number, end, offsets[end] as number, init);
-        }
+        for (let s = first.indexOf(raw); s >= 0 && s < count; s = first.indexOf(raw, s + 1))
+          this.#check(variant, order, "after", starts[s] as number, end, offsets[end] as number, init);
       }
-      for (let s = 0; s < count && ahead.length > 0; s++) {
-        if (!sieve.has(first[s] as number, s)) continue;
-        const start = this.#starts[s] as number;
+      const tellings = ahead.length > 0 ? sieve.passingOwn(first, count, passed) : 0;
+      for (let i = 0; i < tellings; i++) {
+        const s = passed[i] as number;
+        const start = starts[s] as number;
         for (const { variant, order, raws, known } of ahead) {
           if (first[s] !== raws[s] || !known[s]) continue;
           this.#check(variant, order, "before", start, end, (offsets[start] as number) - this.#bytes, init);
         }
       }
-      for (const { places, among, startBits, endBits } of apart) {
-        if ((ends.bits[end] as number) > endBits) continue;
+      for (const { places, sieve, startBits } of here) {
         let useful = 0;
-        for (let s = 0; s < count; s++) {
-          if (among && !among.has(first[s] as number)) continue;
-          if ((starts.bits[this.#starts[s] as number] as number) > startBits) continue;
-          // A value that changes belongs to a range that does.
-          if (together > 1 && first[s] === (values[1] as Int32Array)[s]) continue;
-          tried[useful++] = s;
+        const all = sieve?.passing(first, count, passed) ?? count;
+        for (let i = 0; i < all; i++) {
+          const s = sieve ? (passed[i] as number) : i;
+          if ((sides.bits[starts[s] as number] as number) <= startBits) passed[useful++] = s;
         }
-        for (const [variant, { toStored }] of variants) {
-          for (let i = 0; i < useful; i++) {
-            const s = tried[i] as number;
-            const value = toStored(first[s] as number);
-            if (places.filter[slotOf(value)] === 0) continue;
-            for (let k = 0; k < together; k++) {
-              (stored[k] as Int32Array)[0] = toStored((values[k] as Int32Array)[s] as number);
-            }
-            const mixed = mix(stored, 0);
-            for (let entry = places.table.find(mixed), alike = 0; entry >= 0 && alike < mostAlike; alike++) {
-              const at = places.offsets[entry] as number;
-              const order: ByteOrder = family.width === 8 || entry < places.littleFrom ? "big" : "little";
-              this.#check(variant, order, "apart", this.#starts[s] as number, end, at, init, Math.log2(places.count));
-              entry = places.table.find(mixed, entry);
-            }
-          }
+        if (useful > 0) this.#apart(places, variants, keys, first, passed, useful, end, init);
+      }
+    }
+  }
+
+  /** Looks up the values of the ranges to `end` from the starts that `passed` names, each in every form. */
+  #apart(
+    { table, offsets, littleFrom, count }: Places,
+    variants: readonly (readonly [number, Variant])[],
+    keys: readonly Int32Array[],
+    first: Int32Array,
+    passed: Int32Array,
+    useful: number,
+    end: number,
+    init: number,
+  ): void {
+    const starts = this.#starts;
+    const [from, own, values] = [this.#from, this.#own, this.#values];
+    const together = table.keys.length;
+    for (let i = 0; i < useful; i++) {
+      const s = passed[i] as number;
+      from[i] = starts[s] as number;
+      (values[0] as Int32Array)[i] = first[s] as number;
+    }
+    for (let k = 1; k < together; k++) {
+      for (let i = 0; i < useful; i++) own[i] = (keys[k] as Int32Array)[passed[i] as number] as number;
+      this.#keys[k]?.valuesTo(end, from, own, useful, values[k] as Int32Array);
+    }
+    const stored = this.#stored.slice(0, together);
+    for (let i = 0; i < useful; i++) {
+      // A value that changes belongs to a range that does.
+      if (together > 1 && (values[0] as Int32Array)[i] === (values[1] as Int32Array)[i]) continue;
+      for (const [variant, { toStored }] of variants) {
+        for (let k = 0; k < together; k++) {
+          (stored[k] as Int32Array)[0] = toStored((values[k] as Int32Array)[i] as number);
+        }
+        const mixed = mix(stored, 0);
+        if (!table.has(mixed)) continue;
+        let entry = table.find(mixed);
+        for (let alike = 0; entry >= 0 && alike < mostAlike; alike++) {
+          const at = offsets[entry] as number;
+          const order: ByteOrder = this.family.width === 8 || entry < littleFrom ? "big" : "little";
+          this.#check(variant, order, "apart", from[i] as number, end, at, init, Math.log2(count));
+          entry = table.next(entry);
         }
       }
     }
@@ -209,21 +246,23 @@ interface Targets {
 }
 
 function sieveOf(targets: readonly Targets[]): Sieve {
-  const sieve = new Sieve();
+  const sieve = new Sieve(targets.reduce((sum, { raws }) => sum + raws.length, 0));
   for (const { raws, known } of targets) {
     for (let s = 0; s < raws.length; s++) if (known[s]) sieve.add(raws[s] as number, s);
   }
   return sieve;
 }
 
-/** A sieve with more than this lets too much through. */
-const mostInSieve = 200_000;
-
-/** All that stands at some places as the keys of `variants` give it; none where that is too much. */
-function sieveOfPlaces({ table }: Places, variants: readonly (readonly [number, Variant])[]): Sieve | undefined {
+/** All that stands at some places in the first content, as the keys of `variants` give it; none where it costs more than it saves. */
+function sieveOfPlaces(
+  { table }: Places,
+  variants: readonly (readonly [number, Variant])[],
+  pairs: number,
+): Sieve | undefined {
   const standing = table.keys[0] as Int32Array;
-  if (standing.length * variants.length > mostInSieve) return undefined;
-  const sieve = new Sieve();
+  const size = standing.length * variants.length;
+  if (size > pairs / 4) return undefined;
+  const sieve = new Sieve(size);
   for (const [, { toRaw }] of variants) for (const value of standing) sieve.add(toRaw(value));
   return sieve;
 }

@@ -1,7 +1,6 @@
 import type { ByteOrder } from "../bytes/word.js";
 import { aligned, type Boundaries, everyStep, type Seen, structureOf } from "./boundaries.js";
 import { Cancelling } from "./cancelling.js";
-import { masked } from "./family.js";
 import { fillEdges } from "./fill-edges.js";
 import type { Ground } from "./ground.js";
 import { pointedAt } from "./pointers.js";
@@ -66,8 +65,10 @@ export class Site {
 
   /** The bits that it is worth when beside a value of `bytes` stands its complement. */
   bitsOfComplement(bytes: number): number {
-    const places = this.ground.length / Math.min(bytes, 4);
-    return Math.max(0, Math.min(8 * bytes, Math.log2(places / (this.complements(bytes).length + 1))));
+    return this.kept(`bits of complement ${bytes}`, () => {
+      const places = this.ground.length / Math.min(bytes, 4);
+      return Math.max(0, Math.min(8 * bytes, Math.log2(places / (this.complements(bytes).length + 1))));
+    });
   }
 
   /** What `make` gives, made once under a name. */
@@ -116,14 +117,14 @@ export class Site {
 /** The value of `bytes` at `at`, as an Int32. */
 export function valueAt(content: Uint8Array, at: number, bytes: number, order: ByteOrder): number {
   let value = 0;
-  for (let i = 0; i < bytes; i++)
-    value = (value << 8) | (content[order === "big" ? at + i : at + bytes - 1 - i] as number);
+  if (order === "big") for (let i = 0; i < bytes; i++) value = (value << 8) | (content[at + i] as number);
+  else for (let i = bytes - 1; i >= 0; i--) value = (value << 8) | (content[at + i] as number);
   return value;
 }
 
 /** Whether a value says nothing: all zeros or all ones. */
 export function isTrivial(value: number, width: number): boolean {
-  return value === 0 || value === masked(-1, width);
+  return value === 0 || value === (width === 32 ? -1 : (1 << width) - 1);
 }
 
 function complemented(content: Uint8Array, at: number, bytes: number): boolean {

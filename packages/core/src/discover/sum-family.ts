@@ -53,31 +53,11 @@ function variantOf({ algorithm, width, method }: SumKind, form: SimpleForm, bits
 /** The sum of everything before each offset. */
 class SumKeys implements Keys {
   readonly #sums: Int32Array;
-  readonly #modulus: number;
-  readonly #xor: boolean;
+  readonly #arithmetic: Arithmetic;
 
-  constructor({ width, word, order, method }: SumKind, content: Uint8Array, offsets: Int32Array) {
-    this.#xor = method === "xor";
-    this.#modulus = method === "end-around" ? 2 ** width - 1 : 2 ** width;
-    this.#sums = new Int32Array(offsets.length);
-    const modulus = this.#modulus;
-    const big = order === "big";
-    let sum = 0;
-    // The first offset may lie anywhere; from there on words are counted.
-    let at = (offsets[0] ?? 0) % word;
-    for (let i = 0; i < offsets.length; i++) {
-      const offset = offsets[i] as number;
-      for (; at < offset; at += word) {
-        let value = 0;
-        for (let k = 0; k < word; k++) value = value * 256 + (content[big ? at + k : at + word - 1 - k] as number);
-        if (this.#xor) sum = (sum ^ value) >>> 0;
-        else {
-          sum += value;
-          if (sum >= modulus) sum -= modulus * Math.floor(sum / modulus);
-        }
-      }
-      this.#sums[i] = sum | 0;
-    }
+  constructor(kind: SumKind, content: Uint8Array, offsets: Int32Array) {
+    this.#arithmetic = arithmeticOf(kind);
+    this.#sums = sumsAt(kind, content, offsets);
   }
 
   starts(): Int32Array {
@@ -88,45 +68,149 @@ class SumKeys implements Keys {
     return this.#sums;
   }
 
-  wantedStarts(raws: Int32Array): Int32Array {
-    const wanted = new Int32Array(raws.length);
-    for (let i = 0; i < raws.length; i++) wanted[i] = this.#minus(this.#sums[i] as number, raws[i] as number);
-    return wanted;
+  wantedStarts(raws: Int32Array, ends: Int32Array): Int32Array {
+    return this.#arithmetic.differences(this.#sums, ends, raws);
   }
 
-  wantedEnds(raws: Int32Array): Int32Array {
-    const wanted = new Int32Array(raws.length);
-    for (let i = 0; i < raws.length; i++) wanted[i] = this.#plus(this.#sums[i] as number, raws[i] as number);
-    return wanted;
+  wantedStart(end: number, raw: number): number {
+    return this.#arithmetic.minus(this.#sums[end] as number, raw);
+  }
+
+  wantedEnds(raws: Int32Array, starts: Int32Array): Int32Array {
+    return this.#arithmetic.sums(this.#sums, starts, raws);
   }
 
   value(start: number, end: number): number {
-    return this.#minus(this.#sums[end] as number, this.#sums[start] as number);
+    return this.#arithmetic.minus(this.#sums[end] as number, this.#sums[start] as number);
   }
 
   valuesTo(end: number, _starts: Int32Array, startKeys: Int32Array, count: number, values: Int32Array): void {
-    const sum = this.#sums[end] as number;
-    if (this.#xor) for (let i = 0; i < count; i++) values[i] = sum ^ (startKeys[i] as number);
-    else for (let i = 0; i < count; i++) values[i] = this.#minus(sum, startKeys[i] as number);
+    this.#arithmetic.differencesTo(this.#sums[end] as number, startKeys, count, values);
   }
 
   zeroed(startKey: number, from: number, to: number): number {
-    return this.#plus(startKey, this.#minus(this.#sums[to] as number, this.#sums[from] as number));
+    return this.#arithmetic.plus(startKey, this.value(from, to));
   }
 
   leftOut(startKey: number, from: number, to: number): number {
     return this.zeroed(startKey, from, to);
   }
 
-  #minus(a: number, b: number): number {
-    if (this.#xor) return a ^ b;
-    const difference = (a >>> 0) - (b >>> 0);
-    return (difference < 0 ? difference + this.#modulus : difference) | 0;
+  unmoved(moved: number, from: number, to: number): number {
+    return this.#arithmetic.minus(moved, this.value(from, to));
   }
+}
 
-  #plus(a: number, b: number): number {
-    if (this.#xor) return a ^ b;
+/** How words are put together and taken apart again, one by one and many at once. */
+interface Arithmetic {
+  plus(a: number, b: number): number;
+  minus(a: number, b: number): number;
+  /** Those of `a` at `indices` with `b`. */
+  sums(a: Int32Array, indices: Int32Array, b: Int32Array): Int32Array;
+  differences(a: Int32Array, indices: Int32Array, b: Int32Array): Int32Array;
+  differencesTo(a: number, b: Int32Array, count: number, into: Int32Array): void;
+}
+
+const arithmetics = new Map<string, Arithmetic>();
+
+function arithmeticOf({ method, width }: SumKind): Arithmetic {
+  const name = `${method}/${width}`;
+  const there = arithmetics.get(name);
+  if (there) return there;
+  const made = method === "xor" ? byXor : method === "add" ? modulo2(masked(-1, width)) : endAround(2 ** width - 1);
+  arithmetics.set(name, made);
+  return made;
+}
+
+const byXor: Arithmetic = {
+  plus: (a, b) => a ^ b,
+  minus: (a, b) => a ^ b,
+  sums: xored,
+  differences: xored,
+  differencesTo(a, b, count, into) {
+    for (let i = 0; i < count; i++) into[i] = a ^ (b[i] as number);
+  },
+};
+
+function xored(a: Int32Array, indices: Int32Array, b: Int32Array): Int32Array {
+  const into = new Int32Array(b.length);
+  for (let i = 0; i < into.length; i++) into[i] = (a[indices[i] as number] as number) ^ (b[i] as number);
+  return into;
+}
+
+function modulo2(mask: number): Arithmetic {
+  return {
+    plus: (a, b) => (a + b) & mask,
+    minus: (a, b) => (a - b) & mask,
+    sums(a, indices, b) {
+      const into = new Int32Array(b.length);
+      for (let i = 0; i < into.length; i++) into[i] = ((a[indices[i] as number] as number) + (b[i] as number)) & mask;
+      return into;
+    },
+    differences(a, indices, b) {
+      const into = new Int32Array(b.length);
+      for (let i = 0; i < into.length; i++) into[i] = ((a[indices[i] as number] as number) - (b[i] as number)) & mask;
+      return into;
+    },
+    differencesTo(a, b, count, into) {
+      for (let i = 0; i < count; i++) into[i] = (a - (b[i] as number)) & mask;
+    },
+  };
+}
+
+function endAround(modulus: number): Arithmetic {
+  const plus = (a: number, b: number) => {
     const sum = (a >>> 0) + (b >>> 0);
-    return (sum >= this.#modulus ? sum - this.#modulus : sum) | 0;
+    return (sum >= modulus ? sum - modulus : sum) | 0;
+  };
+  const minus = (a: number, b: number) => {
+    const difference = (a >>> 0) - (b >>> 0);
+    return (difference < 0 ? difference + modulus : difference) | 0;
+  };
+  return {
+    plus,
+    minus,
+    sums: (a, indices, b) => b.map((each, i) => plus(a[indices[i] as number] as number, each)),
+    differences: (a, indices, b) => b.map((each, i) => minus(a[indices[i] as number] as number, each)),
+    differencesTo(a, b, count, into) {
+      for (let i = 0; i < count; i++) into[i] = minus(a, b[i] as number);
+    },
+  };
+}
+
+/** Doubles stay exact below this and one more word. */
+const exact = 2 ** 51;
+
+function sumsAt({ width, word, order, method }: SumKind, content: Uint8Array, offsets: Int32Array): Int32Array {
+  const sums = new Int32Array(offsets.length);
+  const modulus = method === "end-around" ? 2 ** width - 1 : 2 ** width;
+  // Words of two and four bytes as a number without sign, whichever byte comes first.
+  const [a, b, c, d] = order === "big" ? [24, 16, 8, 0] : [0, 8, 16, 24];
+  let sum = 0;
+  // The first offset may lie anywhere; from there on words are counted.
+  let at = (offsets[0] ?? 0) % word;
+  for (let i = 0; i < offsets.length; i++) {
+    const offset = offsets[i] as number;
+    for (; at < offset; at += word) {
+      let value = content[at] as number;
+      if (word === 2) {
+        const next = content[at + 1] as number;
+        value = order === "big" ? (value << 8) | next : (next << 8) | value;
+      } else if (word === 4) {
+        value =
+          (value << (a as number)) |
+          ((content[at + 1] as number) << (b as number)) |
+          ((content[at + 2] as number) << (c as number)) |
+          ((content[at + 3] as number) << (d as number));
+      }
+      if (method === "xor") sum ^= value;
+      else {
+        sum += value >>> 0;
+        if (sum >= exact) sum %= modulus;
+      }
+    }
+    if (method !== "xor" && sum >= modulus) sum %= modulus;
+    sums[i] = sum | 0;
   }
+  return sums;
 }

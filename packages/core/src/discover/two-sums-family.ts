@@ -39,6 +39,9 @@ export function twoSumsFamily(kind: TwoSumsKind, bits: number): Family {
 class TwoSumsKeys implements Keys {
   readonly #firsts: Int32Array;
   readonly #seconds: Int32Array;
+  /** How many words lie before each offset, and what is left of the second sum without as many times the first. */
+  readonly #wordsBefore: Int32Array;
+  readonly #rests: Int32Array;
 
   constructor(
     readonly kind: TwoSumsKind,
@@ -48,6 +51,8 @@ class TwoSumsKeys implements Keys {
     const { word, order, modulus } = kind;
     this.#firsts = new Int32Array(offsets.length);
     this.#seconds = new Int32Array(offsets.length);
+    this.#wordsBefore = new Int32Array(offsets.length);
+    this.#rests = new Int32Array(offsets.length);
     const big = order === "big";
     let first = 0;
     let second = 0;
@@ -57,12 +62,15 @@ class TwoSumsKeys implements Keys {
         let value = content[big || word === 1 ? at : at + 1] as number;
         if (word === 2) value = value * 256 + (content[big ? at + 1 : at] as number);
         first += value;
-        if (first >= modulus) first %= modulus;
+        if (first >= modulus) first -= modulus;
         second += first;
         if (second >= modulus) second -= modulus;
       }
       this.#firsts[i] = first;
       this.#seconds[i] = second;
+      const words = Math.floor((offsets[i] as number) / word) % modulus;
+      this.#wordsBefore[i] = words;
+      this.#rests[i] = (((second - words * first) % modulus) + modulus) % modulus;
     }
   }
 
@@ -70,15 +78,21 @@ class TwoSumsKeys implements Keys {
     return this.#firsts;
   }
 
-  wantedStarts(raws: Int32Array): Int32Array {
+  wantedStarts(raws: Int32Array, ends: Int32Array): Int32Array {
     const { modulus, width, first } = this.kind;
     const low = 2 ** (width / 2) - 1;
     const wanted = new Int32Array(raws.length);
     for (let i = 0; i < raws.length; i++) {
-      const difference = (this.#firsts[i] as number) + first - ((raws[i] as number) & low);
+      const difference = (this.#firsts[ends[i] as number] as number) + first - ((raws[i] as number) & low);
       wanted[i] = ((difference % modulus) + modulus) % modulus;
     }
     return wanted;
+  }
+
+  wantedStart(end: number, raw: number): number {
+    const { modulus, width, first } = this.kind;
+    const difference = (this.#firsts[end] as number) + first - (raw & (2 ** (width / 2) - 1));
+    return ((difference % modulus) + modulus) % modulus;
   }
 
   value(start: number, end: number): number {
@@ -90,9 +104,38 @@ class TwoSumsKeys implements Keys {
     return ((((other % modulus) + modulus) % modulus) << (width / 2)) | (one % modulus);
   }
 
+  /** With p the words before an offset and A = T - p * S at the start, the second sum is T[b] - p[b] * S[a] - A[a]. */
   valuesTo(end: number, starts: Int32Array, _startKeys: Int32Array, count: number, values: Int32Array): void {
-    for (let i = 0; i < count; i++) values[i] = this.value(starts[i] as number, end);
+    const { modulus, width, first } = this.kind;
+    const half = width / 2;
+    const before = this.#wordsBefore;
+    const rests = this.#rests;
+    const words = before[end] as number;
+    const inverse = 1 / modulus;
+    const firstAtEnd = (this.#firsts[end] as number) + first;
+    const secondAtEnd = (this.#seconds[end] as number) + first * words;
+    for (let i = 0; i < count; i++) {
+      const start = starts[i] as number;
+      const sum = this.#firsts[start] as number;
+      // Both factors are below 2**16: the product is exact in 32 bits without sign.
+      const product = Math.imul(words, sum) >>> 0;
+      const rest = product - modulus * Math.floor(product * inverse);
+      let other = secondAtEnd - first * (before[start] as number) - rest - (rests[start] as number);
+      while (other < 0) other += modulus;
+      while (other >= modulus) other -= modulus;
+      let one = firstAtEnd - sum;
+      if (one < 0) one += modulus;
+      if (one >= modulus) one -= modulus;
+      values[i] = (other << half) | one;
+    }
   }
+
+  unmoved(moved: number, from: number, to: number): number {
+    const { modulus } = this.kind;
+    const hole = (this.#firsts[to] as number) - (this.#firsts[from] as number);
+    return (((moved - hole) % modulus) + modulus) % modulus;
+  }
+
   /** Each word counts in the second sum as often as there are words from it to the end. */
   emptied(value: number, from: number, to: number, end: number): number {
     const { modulus, width, word } = this.kind;

@@ -23,6 +23,7 @@ describe.each(familiesToSeek().map((family) => [family.name, family] as const))(
   (_, family: Family) => {
     const content = randomFrom(seed).bytes(9010);
     const keys = family.keysOf(content, offsets);
+    const every = Int32Array.from(offsets.keys());
 
     it.each(family.variants.map((variant) => [JSON.stringify(variant, bigints), variant] as const))(
       "%s",
@@ -39,8 +40,9 @@ describe.each(familiesToSeek().map((family) => [family.name, family] as const))(
             expect(variant.toRaw(expected | 0)).toBe(raw);
             expect(values[start]).toBe(raw);
             const raws = new Int32Array(offsets.length).fill(raw);
-            if (family.joins !== "none") expect(keys.wantedStarts(raws)[end]).toBe(starts[start]);
-            if (family.joins === "both") expect(keys.wantedEnds?.(raws, variant.init)[start]).toBe(keys.ends?.()[end]);
+            if (family.joins !== "none") expect(keys.wantedStarts(raws, every)[end]).toBe(starts[start]);
+            if (family.joins !== "none") expect(keys.wantedStart(end, raw)).toBe(starts[start]);
+            if (family.joins === "both") expect(keys.wantedEnds?.(raws, every)[start]).toBe(keys.ends?.()[end]);
           }
         }
       },
@@ -66,6 +68,8 @@ describe.each(familiesToSeek().map((family) => [family.name, family] as const))(
         expect(movedValue(keys.zeroed?.(key, from, to) as number)).toBe(slow(variant, family.width, zeroed));
         const left = [content.subarray(offsets[start], offsets[from]), content.subarray(offsets[to], offsets[end])];
         expect(movedValue(keys.leftOut?.(key, from, to) as number)).toBe(slow(variant, family.width, ...left));
+        expect(keys.unmoved(keys.zeroed?.(key, from, to) as number, from, to, "zeros")).toBe(key);
+        expect(keys.unmoved(keys.leftOut?.(key, from, to) as number, from, to, "left-out")).toBe(key);
       }
     });
   },
