@@ -64,7 +64,10 @@ export function recoverCrcs(site: Site, taken: ReadonlySet<number>): RecoveredCr
   let work = 0;
   for (const guess of guesses.sort((a, b) => costOf(a) - costOf(b))) {
     const each = workOf(guess) * (guess.bytes === 1 ? 2 : 4);
-    if (work + each > (found.length > 0 ? mostWorkMore : mostWork) || found.some((one) => overlaps(one.guess, guess)))
+    if (
+      work + each > (found.length > 0 ? mostWorkMore : mostWork) ||
+      found.some((one) => isExplained(guess, one.guess))
+    )
       continue;
     work += each;
     const known = found.filter(({ guess: { bytes } }) => bytes === guess.bytes);
@@ -75,7 +78,7 @@ export function recoverCrcs(site: Site, taken: ReadonlySet<number>): RecoveredCr
   }
   for (const guess of guesses) {
     if (found.length >= enoughPlaces || found.length === 0) break;
-    if (found.some((one) => overlaps(one.guess, guess))) continue;
+    if (found.some((one) => isExplained(guess, one.guess))) continue;
     const again = found.find((one) => one.guess.bytes === guess.bytes && explains(contents, guess, one));
     if (again) add({ ...again, guess });
   }
@@ -96,8 +99,10 @@ function explains(contents: readonly Uint8Array[], guess: Guess, { order, reflec
   return true;
 }
 
-function overlaps(one: Guess, other: Guess): boolean {
-  return one.stored < other.stored + other.bytes && other.stored < one.stored + one.bytes;
+/** Whether a guess is explained by `known`. A polynomial with a factor of half its size looks like a narrower one as well. */
+function isExplained(guess: Guess, known: Guess): boolean {
+  const overlap = guess.stored < known.stored + known.bytes && known.stored < guess.stored + guess.bytes;
+  return overlap && guess.bytes <= known.bytes;
 }
 
 /** The polynomials that explain a guess, with both bit orders and both byte orders. */

@@ -78,6 +78,15 @@ describe(`polynomials that nobody tells, from four reads, seed ${seed}`, () => {
     expect(crcParameters.parse(found?.parameters)).toEqual(invented);
   });
 
+  it("one of 32 bits that is the product of two of 16, which each come right as well", () => {
+    const [one, other] = [0x18bb7n, 0x1a2ebn];
+    let poly = 0n;
+    for (let bit = 0n; bit <= 16n; bit++) if ((other >> bit) & 1n) poly ^= one << bit;
+    const invented = { width: 32, poly: poly & 0xffffffffn, init: 0n, refin: true, refout: true, xorout: 0n };
+    const found = foundIn(familyOf(invented, random, [{ start: 0, end: 2044, order: "little" }]));
+    expect(found.map(({ ranges, stored }) => [ranges, stored.width])).toEqual([[[{ start: 0, length: 2044 }], 32]]);
+  });
+
   it("from 8 reads one of 8 bits", () => {
     const row = crcCatalogue.find(({ name }) => name === "CRC-8/OPENSAFETY") as CrcModel;
     const found = foundIn(
