@@ -69,6 +69,8 @@ function addTo(filled: Uint8Array, start: number, end: number): void {
   }
 }
 
+const golden = (Math.sqrt(5) - 1) / 2;
+
 /** Offsets inside content, spread evenly over all of it: at most `count`, always the same ones for the same bytes. */
 export function contentSample(blocks: Uint8Array, length: number, count: number): Uint32Array {
   let held = 0;
@@ -80,8 +82,9 @@ export function contentSample(blocks: Uint8Array, length: number, count: number)
   let block = -1;
   let rank = -1;
   for (let i = 0; i < wanted; i++) {
-    // Steps of a fraction meet every residue of every power of two, so no line of the address is favoured.
-    const place = Math.floor((i * available) / wanted);
+    // Uneven steps (by the golden section) meet every residue of every power of two: no line of the address is favoured.
+    const uneven = wanted < available ? (i * golden) % 1 : 0;
+    const place = Math.floor(((i + uneven) * available) / wanted);
     const wantedRank = Math.floor(place / contentBlock);
     while (rank < wantedRank) if (blocks[++block]) rank++;
     const offset = block * contentBlock + (place % contentBlock);
