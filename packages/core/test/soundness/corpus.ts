@@ -18,8 +18,11 @@ export const folders: readonly string[] = [
   process.env.ASSAY_SOUNDNESS_CORPUS ?? join(cache, "soundness-corpus"),
 ];
 
+/** What fetch-wide.sh leaves behind: for the count of false alarms, not for tests. */
+export const wideFolder: string = process.env.ASSAY_WIDE_CORPUS ?? join(cache, "wide-corpus");
+
 const binary =
-  /\.(bin|rom|fd|img|fw|nes|stm32|dfu|imx|kernal|basic|efi32)$|\/(SPL|MLO|iplboot|palcode-clipper|BIOS-[a-z-]+)$|\/(kernal|basic|chargen)$/;
+  /\.(bin|rom|fd|img|fw|nes|stm32|dfu|imx|itb|kpxe|kkpxe|pxe|lkrn|kernal|basic|efi32)$|\/(SPL|MLO|iplboot|palcode-clipper|BIOS-[a-z-]+)$|\/(kernal|basic|chargen)$/;
 const hex = /\.(hex|ihx|eep)$/;
 const smallest = 2048;
 const largest = 4 * 2 ** 20;
@@ -66,10 +69,12 @@ function* filesIn(folder: string): Generator<string> {
   }
 }
 
+/** The package without its version and architecture: two releases of one are of one family. */
 function familyOf(name: string): string {
   const parts = name.split("/");
   const first = parts[0] ?? "";
-  return ["deb", "npm", "src"].includes(first) ? (parts[1] ?? first) : first;
+  const own = ["deb", "npm", "src"].includes(first) ? (parts[1] ?? first) : first;
+  return own.replace(/^npm-/, "").replace(/[-_]v?[0-9]+\.[0-9].*$|_[0-9].*$/, "");
 }
 
 function contentOf(path: string): Uint8Array | undefined {
