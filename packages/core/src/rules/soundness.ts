@@ -24,6 +24,7 @@ const open: ReadonlySet<FindingCode> = new Set<FindingCode>([
   "soundness/block-repeated",
   "soundness/hole-in-content",
   "soundness/line-ends-doubtful",
+  "soundness/byte-value-doubtful",
   "soundness/structureless",
   "soundness/size-unusual",
 ]);
@@ -42,7 +43,10 @@ const placesNamed = 16;
 const questions: readonly { readonly id: string; readonly own: readonly SymptomCode[]; readonly small?: boolean }[] = [
   { id: "soundness/file-is-a-read", own: ["soundness/not-the-bytes", "soundness/only-text"], small: true },
   { id: "soundness/not-blank", own: ["soundness/constant"], small: true },
-  { id: "soundness/address-lines-alive", own: ["soundness/address-line-dead", "soundness/address-lines-shorted"] },
+  {
+    id: "soundness/address-lines-alive",
+    own: ["soundness/address-line-dead", "soundness/address-lines-shorted", "soundness/alternate-blocks-blank"],
+  },
   { id: "soundness/content-once", own: ["soundness/content-repeats", "soundness/halves-alike"] },
   {
     id: "soundness/data-lines-alive",
@@ -54,6 +58,7 @@ const questions: readonly { readonly id: string; readonly own: readonly SymptomC
       "soundness/text-mode-transfer",
       "soundness/line-ends-doubtful",
       "soundness/byte-values-missing",
+      "soundness/byte-value-doubtful",
       "soundness/re-encoded",
     ],
   },

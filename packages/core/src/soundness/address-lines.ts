@@ -1,3 +1,5 @@
+import { type BlankLevel, blankLevelsOf } from "./blank-level.js";
+import type { Census } from "./census.js";
 import { contentSample } from "./fill.js";
 
 /** An address line whose level makes no difference: the content repeats across it. */
@@ -32,6 +34,7 @@ export interface AddressLines {
   readonly dead: readonly DeadLine[];
   readonly shorted: readonly ShortedAddressLines[];
   readonly wrap: Wrap | undefined;
+  readonly blank: readonly BlankLevel[];
 }
 
 /** Share of equal bytes from which two sides count as the same: code repeats itself across a line in less than half. */
@@ -41,8 +44,9 @@ const enough = 192;
 const sampleSize = 4096;
 
 /** Which address lines make no difference, which two are one, and whether the content starts again. */
-export function measureAddressLines(bytes: Uint8Array, blocks: Uint8Array): AddressLines {
-  const sample = telling(bytes, contentSample(blocks, bytes.length, sampleSize));
+export function measureAddressLines(bytes: Uint8Array, blocks: Uint8Array, census: Census): AddressLines {
+  const content = contentSample(blocks, bytes.length, sampleSize);
+  const sample = telling(bytes, content, fillersOf(census));
   const lines = Math.ceil(Math.log2(Math.max(2, bytes.length)));
   const dead: DeadLine[] = [];
   for (let line = 0; line < lines; line++) {
@@ -54,12 +58,30 @@ export function measureAddressLines(bytes: Uint8Array, blocks: Uint8Array): Addr
     dead,
     shorted: shortedOf(bytes, sample, lines, new Set(dead.map(({ line }) => line))),
     wrap: wrapOf(bytes, sample),
+    blank: blankLevelsOf(bytes, blocks, content),
   };
 }
 
+/** A value that stands at one of the four offsets of a word more often than in one of so many is a filler there. */
+const fillerShare = 8;
+
+/**
+ * By offset in a word and value: 1 for what equals itself too often to show anything, such as 00, FF, either of them
+ * with a bit stuck, or the first byte of characters in UTF-8.
+ */
+function fillersOf({ lanes, words }: Census): Uint8Array {
+  const fillers = new Uint8Array(1024);
+  lanes.forEach((counts, lane) => {
+    counts.forEach((count, value) => {
+      if (value === 0 || value === 0xff || count * fillerShare > words) fillers[256 * lane + value] = 1;
+    });
+  });
+  return fillers;
+}
+
 /** The offsets of `sample` whose byte is no usual filler: where 00 meets 00 nothing is shown. */
-function telling(bytes: Uint8Array, sample: Uint32Array): Uint32Array {
-  return sample.filter((offset) => bytes[offset] !== 0 && bytes[offset] !== 0xff);
+function telling(bytes: Uint8Array, sample: Uint32Array, fillers: Uint8Array): Uint32Array {
+  return sample.filter((offset) => !fillers[256 * (offset & 3) + (bytes[offset] as number)]);
 }
 
 /** `offset` with the bits of `mask` turned over, without signed arithmetic. */
@@ -124,17 +146,30 @@ function shortedOf(
   return found;
 }
 
-/** The shortest power of two after which the content comes again to the end, in a body that is no multiple of it twice. */
+/** Share of equal bytes from which content counts as the same as a period before. */
+export const wrapShare = 0.9;
+
+/**
+ * The shortest power of two after which the content comes again to the end, in a body that is no multiple of it twice.
+ * It is asked both ways: where a copy is missing, as behind two shorted lines, nothing was repeated as a whole.
+ */
 function wrapOf(bytes: Uint8Array, sample: Uint32Array): Wrap | undefined {
   for (let length = 1024; length < bytes.length; length *= 2) {
     let equal = 0;
     let compared = 0;
+    let forward = 0;
+    let copied = 0;
     for (const offset of sample) {
+      if (offset + length < bytes.length) {
+        forward++;
+        if (bytes[offset] === bytes[offset + length]) copied++;
+      }
       if (offset < length) continue;
       compared++;
       if (bytes[offset] === bytes[offset % length]) equal++;
     }
-    if (compared >= enough && equal >= 0.9 * compared) return { length, share: equal / compared, compared };
+    if (compared < enough || equal < wrapShare * compared || copied < wrapShare * forward) continue;
+    return { length, share: equal / compared, compared };
   }
   return undefined;
 }

@@ -1,10 +1,12 @@
 import type { Span } from "../bytes/span.js";
 import type { Evidence, SoundnessFacts } from "../findings/areas/soundness.js";
-import { sameShare } from "./address-lines.js";
+import { sameShare, wrapShare } from "./address-lines.js";
+import { blankShare } from "./blank-level.js";
 import type { Correction } from "./corrections.js";
 import { enoughDistinct, oneException } from "./data-lines.js";
 import { heldBytes, heldShare, type ProvedOrder, type SoundnessMeasures, type Statistics } from "./measure.js";
 import type { Candidate } from "./order.js";
+import { mendedGain } from "./pieces.js";
 
 /** The codes that one read alone can lead to. */
 export type SymptomCode = {
@@ -39,10 +41,13 @@ export const thresholds = {
   orderDeviations: 8.5,
   orderLegible: 0.08,
   doubtfulDeviations: 6.5,
+  halvesDeviations: 6.5,
+  doubtfulHalvesDeviations: 5,
   pairsForLines: 1600,
   lineFeeds: 0.98,
   lineFeedsLeast: 6,
-  missing: 5,
+  missing: 16,
+  missingDoubtful: 5,
   pairsMissing: 12,
   wellFormed: 0.98,
   highLeast: 64,
@@ -111,6 +116,7 @@ export function symptomsOf(measures: SoundnessMeasures): Symptom[] {
     ...dataSymptoms(statistics),
     ...transferSymptoms(statistics),
     ...(proved ? [] : orderSymptoms(statistics)),
+    ...transferDoubts(statistics),
     ...placeSymptoms(measures, statistics, body.start),
     ...chaosSymptoms(statistics),
     ...sizeSymptoms(measures),
@@ -126,8 +132,12 @@ function whole<Code extends SymptomCode>(code: Code, facts: SoundnessFacts[Code]
 }
 
 function addressSymptoms({ extent }: SoundnessMeasures, { addressLines }: Statistics): Symptom[] {
-  const { dead, shorted, wrap } = addressLines;
+  const { dead, shorted, wrap, blank } = addressLines;
   const symptoms: Symptom[] = [];
+  for (const { line, level, value, share, compared } of blank.slice(0, 1)) {
+    const facts = { line, level, value, ...evidence(share, blankShare, compared) };
+    symptoms.push(whole("soundness/alternate-blocks-blank", facts));
+  }
   const inner = dead.filter(({ line, pairs }) => !(wrap && 2 ** line >= wrap.length) && pairs > 1);
   const worst = inner[0];
   if (worst) {
@@ -135,7 +145,7 @@ function addressSymptoms({ extent }: SoundnessMeasures, { addressLines }: Statis
     symptoms.push(whole("soundness/address-line-dead", { lines: inner.map(({ line }) => line), ...facts }));
   }
   if (wrap && !worst) {
-    const facts = { period: wrap.length, bytes: extent.bytes, ...evidence(wrap.share, 0.9, wrap.compared) };
+    const facts = { period: wrap.length, bytes: extent.bytes, ...evidence(wrap.share, wrapShare, wrap.compared) };
     const decided = extent.allowed.length > 0 && !extent.allowed.includes(extent.bytes);
     const twice = extent.bytes === 2 * wrap.length;
     symptoms.push(whole(twice && !decided ? "soundness/halves-alike" : "soundness/content-repeats", facts));
@@ -174,7 +184,7 @@ function dataSymptoms({ dataLines, transfer }: Statistics): Symptom[] {
 }
 
 function transferSymptoms({ transfer, chaos }: Statistics): Symptom[] {
-  const { lineFeeds, afterReturn, returns, high, wellFormed, replacements, missing, pairsByChance } = transfer;
+  const { lineFeeds, afterReturn, high, wellFormed, replacements, missing } = transfer;
   const symptoms: Symptom[] = [];
   if (transfer.printable >= thresholds.text) return symptoms;
   if (high >= thresholds.highLeast && wellFormed >= thresholds.wellFormed * high) {
@@ -199,20 +209,43 @@ function transferSymptoms({ transfer, chaos }: Statistics): Symptom[] {
         : whole("soundness/byte-values-missing", { value, ...facts }),
     );
   }
-  if (returns > 0 && afterReturn === 0 && pairsByChance >= thresholds.pairsMissing) {
-    const facts = evidence(Math.round(pairsByChance), thresholds.pairsMissing, transfer.length);
-    symptoms.push(whole("soundness/line-ends-doubtful", facts));
-  }
   return symptoms;
+}
+
+/** What chance can make of a small image, and a transfer of any. */
+function transferDoubts({ transfer }: Statistics): Symptom[] {
+  const { returns, afterReturn, pairsByChance, printable, length, missing } = transfer;
+  if (printable >= thresholds.text) return [];
+  const doubts: Symptom[] = missing
+    .filter(({ expected }) => expected >= thresholds.missingDoubtful && expected < thresholds.missing)
+    .map(({ value, expected }) =>
+      doubt("soundness/byte-value-doubtful", {
+        value,
+        ...evidence(Math.floor(expected), thresholds.missingDoubtful, length),
+      }),
+    );
+  if (returns > 0 && afterReturn === 0 && pairsByChance >= thresholds.pairsMissing) {
+    const facts = evidence(Math.round(pairsByChance), thresholds.pairsMissing, length);
+    doubts.push(doubt("soundness/line-ends-doubtful", facts));
+  }
+  return doubts;
+}
+
+/** What explains nothing else, though it is seen all over. */
+function doubt<Code extends SymptomCode>(code: Code, facts: SoundnessFacts[Code]): Symptom {
+  return { code, reach: "place", facts, spans: [] } as unknown as Symptom;
 }
 
 function orderSymptoms({ order, pieces }: Statistics): Symptom[] {
   const symptoms: Symptom[] = [];
   const { best } = order;
-  if (best && legible(best) >= thresholds.orderLegible && best.deviations >= thresholds.doubtfulDeviations) {
+  const [doubtful, surely] =
+    best?.correction.kind === "swap-halves-32"
+      ? [thresholds.doubtfulHalvesDeviations, thresholds.halvesDeviations]
+      : [thresholds.doubtfulDeviations, thresholds.orderDeviations];
+  if (best && legible(best) >= thresholds.orderLegible && best.deviations >= doubtful) {
     const pairs = best.correction.kind === "exchange-data-lines" ? thresholds.pairsForLines : 0;
-    const sure =
-      best.gain >= thresholds.orderGain && best.deviations >= thresholds.orderDeviations && best.pairs >= pairs;
+    const sure = best.gain >= thresholds.orderGain && best.deviations >= surely && best.pairs >= pairs;
     const { correction, gain, legibility } = best;
     const facts = evidence(gain, thresholds.orderGain, best.pairs);
     symptoms.push(
@@ -222,17 +255,18 @@ function orderSymptoms({ order, pieces }: Statistics): Symptom[] {
     );
   }
   const { broken, rearrangement } = pieces;
-  if (broken && rearrangement?.kind === "lines-exchanged") {
-    const { first, second, across } = rearrangement;
-    const gain = across / Math.max(broken.across, 1 / broken.crossed);
-    symptoms.push(
-      whole("soundness/address-lines-exchanged", { first, second, ...evidence(gain, 1.6, broken.crossed) }),
-    );
+  // Tables of small records break off at every border too: only what can be put back is sure.
+  if (rearrangement) {
+    const { kind, first, second, crossed, asIs, across } = rearrangement;
+    const gain = evidence(across / Math.max(asIs, 1 / crossed), mendedGain, crossed);
+    const symptom =
+      kind === "lines-exchanged"
+        ? whole("soundness/address-lines-exchanged", { first, second, ...gain })
+        : whole("soundness/blocks-displaced", { block: 2 ** first, ...evidence(asIs, across, crossed) });
+    symptoms.push(symptom);
   } else if (broken) {
     const facts = { block: 2 ** broken.line, ...evidence(broken.across, broken.inside / 2, broken.crossed) };
-    // Tables of small records break off at every border too: only what can be put back is sure.
-    if (rearrangement) symptoms.push(whole("soundness/blocks-displaced", facts));
-    else symptoms.push({ ...whole("soundness/content-breaks-off", facts), reach: "place" } as Symptom);
+    symptoms.push(doubt("soundness/content-breaks-off", facts));
   }
   return symptoms;
 }
@@ -242,7 +276,7 @@ function legible({ legibility: { code, text, across } }: Candidate): number {
 }
 
 function doubtfulOrder(correction: string, family: string, facts: Evidence): Symptom[] {
-  return [{ ...whole("soundness/order-doubtful", { correction, family, ...facts }), reach: "place" } as Symptom];
+  return [doubt("soundness/order-doubtful", { correction, family, ...facts })];
 }
 
 /** That so many checksums hold after the correction and none before. */
@@ -294,7 +328,14 @@ function placeSymptoms({ failed }: SoundnessMeasures, { holes, repeats }: Statis
     const [hole] = chosen;
     if (!hole) continue;
     const { start, end, value, block } = hole;
-    const facts = { value, first: base + start, count: chosen.length, ...evidence(end - start, block, end - start) };
+    const line = chosen.every((one) => one.line === hole.line) ? hole.line : undefined;
+    const facts = {
+      value,
+      first: base + start,
+      count: chosen.length,
+      line,
+      ...evidence(end - start, block, end - start),
+    };
     const spans = chosen.slice(0, 64).map((one) => spanOf(one.start, one.end));
     const code = failing ? ("soundness/hole-under-failing-checksum" as const) : ("soundness/hole-in-content" as const);
     symptoms.push({ code, reach: "place", facts, spans });

@@ -1,5 +1,6 @@
 import type { Span } from "../bytes/span.js";
-import type { FillRun } from "./fill.js";
+import { levelWithout } from "./blank-level.js";
+import type { Fill } from "./fill.js";
 
 /** Fill between two dense neighbours that begins and ends on block borders, as a block that was never transferred does. */
 export interface BlockHole {
@@ -9,6 +10,8 @@ export interface BlockHole {
   readonly value: number;
   /** The largest power of two that both ends are a multiple of. */
   readonly block: number;
+  /** The address line of which it is one level, when no content of the body stands at that level. */
+  readonly line: number | undefined;
   /** What else than a lost block it is, when it is known to be: padding as the image has it elsewhere, or unused memory. */
   readonly meant: "padding" | "unused" | undefined;
 }
@@ -29,6 +32,10 @@ const denseDistinct = 16;
 const chance = 3;
 /** Gaps that begin anywhere, from which on an image is taken to pad up to borders. */
 const paddingHabit = 2;
+/** As many of them as would begin on a border of the same size by chance, at which one that does is no surprise. */
+const byChance = 0.08;
+/** A first table or header of at most this many bytes that is padded up to a power of two is a common layout. */
+const largestHeader = 512;
 
 /**
  * The holes of 00 or FF with both ends on block borders and dense neighbours on both sides. `address` is that of the
@@ -36,7 +43,7 @@ const paddingHabit = 2;
  */
 export function blockHolesOf(
   bytes: Uint8Array,
-  runs: readonly FillRun[],
+  { runs, blocks }: Fill,
   address: number,
   parts: readonly MemoryPart[] = [],
   erased?: number,
@@ -48,8 +55,8 @@ export function blockHolesOf(
       isDense(bytes, start - neighbourhood, start) &&
       isDense(bytes, end, end + neighbourhood),
   );
-  const padded = (value: number) =>
-    gaps.filter((gap) => gap.value === value && offBorder(gap.start) > chance).length >= paddingHabit;
+  const paddings = (value: number) => gaps.filter((gap) => gap.value === value && offBorder(gap.start) > chance).length;
+  const padded = new Map([0, 0xff].map((value) => [value, paddings(value)]));
   const holes: BlockHole[] = [];
   for (const { start: from, end: to, value } of gaps) {
     const start = Math.ceil(from / smallestBlock) * smallestBlock;
@@ -59,8 +66,22 @@ export function blockHolesOf(
     while (start % (2 * block) === 0 && end % (2 * block) === 0 && 2 * block <= end - start) block *= 2;
     const unused = value === erased && isUnused({ start: address + from, end: address + to }, parts);
     // Padding ends at a border that is coarser than the padding is long; a lost block does so by chance only.
-    const padding = padded(value) && end % (2 * block) === 0 && alignmentOf(end) > end - start;
-    holes.push({ start, end, value, block, meant: unused ? "unused" : padding ? "padding" : undefined });
+    const habit = padded.get(value) as number;
+    const expected = (habit * (chance + 1)) / Math.min(alignmentOf(start), end - start);
+    const habitual =
+      habit >= paddingHabit && expected >= byChance && end % (2 * block) === 0 && alignmentOf(end) > end - start;
+    const header = start <= largestHeader && alignmentOf(end) === end;
+    const padding = habitual || header;
+    const line = end - start === block ? Math.log2(block) : undefined;
+    const blank = line !== undefined && levelWithout(blocks, line) === (start / block) % 2;
+    holes.push({
+      start,
+      end,
+      value,
+      block,
+      line: blank ? line : undefined,
+      meant: unused ? "unused" : padding ? "padding" : undefined,
+    });
   }
   return holes;
 }

@@ -86,7 +86,8 @@ export const smallestMeasured = 2048;
 export function measureSoundness(image: Image, context: SoundnessContext = {}): SoundnessMeasures {
   const body = bodyOf(image, context.erased ?? 0xff);
   const bytes = body?.bytes ?? new Uint8Array(0);
-  const { runs, blocks, content } = fillOf(bytes);
+  const fill = fillOf(bytes);
+  const { runs, blocks, content } = fill;
   const [only] = runs;
   const base = {
     known: image.length,
@@ -106,7 +107,7 @@ export function measureSoundness(image: Image, context: SoundnessContext = {}): 
     return { ...base, answered: undefined, statistics: undefined };
   }
   const places = {
-    holes: blockHolesOf(bytes, runs, body.address, context.parts, context.erased),
+    holes: blockHolesOf(bytes, fill, body.address, context.parts, context.erased),
     repeats: repeatedBlocksOf(bytes),
   };
   const answered = answerFor(body, blocks, context);
@@ -119,7 +120,7 @@ export function measureSoundness(image: Image, context: SoundnessContext = {}): 
     statistics: {
       ...places,
       dataLines: measureDataLines(census),
-      addressLines: measureAddressLines(bytes, blocks),
+      addressLines: measureAddressLines(bytes, blocks, census),
       order: measureOrder(bytes, blocks, census),
       pieces: measurePieces(bytes, blocks),
       transfer: measureTransfer(bytes, sample, census),
@@ -149,7 +150,7 @@ const nothingRead = { code: 0, family: "", text: 0, across: 0 };
 /** Statistics of the whole that say nothing, where something better answers. */
 const nothingSeen: Omit<Statistics, "holes" | "repeats"> = {
   dataLines: { stuck: [], shorted: [] },
-  addressLines: { dead: [], shorted: [], wrap: undefined },
+  addressLines: { dead: [], shorted: [], wrap: undefined, blank: [] },
   order: { pairs: 0, asIs: nothingRead, best: undefined },
   pieces: { borders: [], broken: undefined, rearrangement: undefined },
   transfer: {

@@ -36,6 +36,10 @@ export interface Order {
 
 const windowLength = 64;
 const windows = 512;
+/** Where those decide nearly, but not surely, so many are looked at. */
+const windowsInDoubt = 4096;
+const doubtFrom = 4;
+const doubtTo = 12;
 const firstLook = 64;
 /** Pairs of bytes that are looked at first, and how many times as legible they must be for a full count. */
 const commonestLooked = 384;
@@ -48,8 +52,10 @@ export function measureOrder(bytes: Uint8Array, blocks: Uint8Array, census: Cens
   const pairs = tellingPairs(census);
   const asIs = legibility(census, pairs);
   let best: Candidate | undefined;
+  const rivals: Candidate[] = [];
   const offer = (candidate: Candidate) => {
     if (!best || rankOf(candidate) > rankOf(best)) best = candidate;
+    if (candidate.deviations >= rivalDeviations && isArrangement(candidate)) rivals.push(candidate);
   };
   const commonest = commonestPairs(census);
   const enoughOfThem = commonestScore(commonest, census, undefined) * worthCounting;
@@ -60,6 +66,7 @@ export function measureOrder(bytes: Uint8Array, blocks: Uint8Array, census: Cens
   }
   const plain = sampled(bytes, windowsIn(blocks, bytes.length, undefined, windows), undefined);
   const now = scoreOf(plain.legibility);
+  let plainInDoubt: Sampled | undefined;
   for (const correction of arrangements(bytes.length)) {
     // A short look rules nearly all of them out. Of the exchanged lines there are many, so theirs is shorter.
     const many = correction.kind === "exchange-address-lines";
@@ -67,10 +74,97 @@ export function measureOrder(bytes: Uint8Array, blocks: Uint8Array, census: Cens
     const look = scoreOf(sampled(bytes, places, correction).legibility);
     if (look < (many ? worthALook * now : now)) continue;
     const sample = sampled(bytes, windowsIn(blocks, bytes.length, correction, windows), correction);
-    // What stands beside fill in every pair tells nothing as it is: the arranged sample says how much there is to tell.
-    offer(candidateOf(correction, sample.legibility, plain.legibility, sample.pairs));
+    const candidate = arranged(correction, sample, plain);
+    const { deviations } = candidate;
+    if (many || blocks.length <= windows || deviations < doubtFrom || deviations > doubtTo) offer(candidate);
+    else {
+      plainInDoubt ??= sampled(bytes, windowsIn(blocks, bytes.length, undefined, windowsInDoubt), undefined);
+      const more = sampled(bytes, windowsIn(blocks, bytes.length, correction, windowsInDoubt), correction);
+      offer(arranged(correction, more, plainInDoubt));
+    }
   }
-  return { pairs, asIs, best };
+  return { pairs, asIs, best: best && mostContinuous(bytes, blocks, best, rivals) };
+}
+
+/** Arrangements that gain so much are held against the best one, when they gain nearly as much as it does. */
+const rivalDeviations = 6.5;
+const nearlyAsMuch = 0.85;
+/** By so many deviations of their counts more sequences must be met again. */
+const moreContinuous = 3;
+
+/** Corrections that leave every byte, or every pair, where it is. */
+const bitKinds: ReadonlySet<Correction["kind"]> = new Set<Correction["kind"]>([
+  "reverse-bits",
+  "invert-bits",
+  "swap-nibbles",
+  "swap-16-reverse-bits",
+  "exchange-data-lines",
+]);
+
+function isArrangement({ correction: { kind } }: Candidate): boolean {
+  return !bitKinds.has(kind);
+}
+
+/**
+ * Of arrangements that put the same bytes beside each other the one in which content also goes on from pair to pair:
+ * exchanged lines A0 and A1, and two parts that were interleaved, make the same pairs in another order.
+ */
+function mostContinuous(
+  bytes: Uint8Array,
+  blocks: Uint8Array,
+  best: Candidate,
+  rivals: readonly Candidate[],
+): Candidate {
+  if (!isArrangement(best) || rivals.length < 2) return best;
+  const rank = rankOf(best);
+  let most = best;
+  let met = metAgain(bytes, blocks, best.correction);
+  for (const rival of rivals) {
+    if (rival === best || rankOf(rival) < nearlyAsMuch * rank) continue;
+    const own = metAgain(bytes, blocks, rival.correction);
+    if (own - met < moreContinuous * Math.sqrt(own + met)) continue;
+    [most, met] = [rival, own];
+  }
+  return most;
+}
+
+/** Marks for sequences, as a power of two: sparse for the few thousand that a sample holds. */
+const sequenceBits = 17;
+
+/** How many telling sequences of four bytes a sample of the arranged content holds more than once. */
+function metAgain(bytes: Uint8Array, blocks: Uint8Array, correction: Correction): number {
+  const marks = new Uint8Array(2 ** sequenceBits);
+  const window = new Uint8Array(windowLength);
+  let again = 1;
+  for (const at of windowsIn(blocks, bytes.length, correction, windows)) {
+    gather(bytes, correction, at, window);
+    for (let i = 0; i + 4 <= windowLength; i += 2) {
+      const first = ((window[i] as number) << 8) | (window[i + 1] as number);
+      const second = ((window[i + 2] as number) << 8) | (window[i + 3] as number);
+      if (!isTelling(first) || !isTelling(second)) continue;
+      const slot = Math.imul((first << 16) | second, 0x9e3779b1) >>> (32 - sequenceBits);
+      if (marks[slot]) again++;
+      marks[slot] = 1;
+    }
+  }
+  return again;
+}
+
+/**
+ * What stands beside fill in every pair tells nothing as it is: the arranged sample says how much there is to tell.
+ * Exchanged halves leave every pair as it is. Where code does not mind, only text that goes on from pair to pair tells.
+ */
+function arranged(
+  correction: Correction,
+  { pairs, legibility: found }: Sampled,
+  { legibility: asIs }: Sampled,
+): Candidate {
+  const candidate = candidateOf(correction, found, asIs, pairs);
+  if (correction.kind !== "swap-halves-32" || found.code < 0.97 * asIs.code) return candidate;
+  const [now, then] = [found.across * pairs, asIs.across * pairs];
+  const gain = now / Math.max(1, then);
+  const deviations = (now - then) / Math.sqrt(Math.max(1, now + then));
+  return gain > candidate.gain ? { ...candidate, gain, deviations } : candidate;
 }
 
 /**
@@ -206,8 +300,13 @@ function windowsIn(blocks: Uint8Array, length: number, correction: Correction | 
   return Array.from({ length: Math.min(count, held.length) }, (_, i) => held[Math.floor(i * step)] as number);
 }
 
+interface Sampled {
+  readonly pairs: number;
+  readonly legibility: Legibility;
+}
+
 /** How legible windows of the original are when gathered from where they stand in the file. */
-function sampled(bytes: Uint8Array, places: readonly number[], correction: Correction | undefined) {
+function sampled(bytes: Uint8Array, places: readonly number[], correction: Correction | undefined): Sampled {
   const { families, isText, atEven, atOdd } = familiar();
   const hits = new Uint32Array(families.length);
   const window = new Uint8Array(windowLength);

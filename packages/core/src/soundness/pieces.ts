@@ -17,7 +17,9 @@ export interface Rearrangement {
   readonly first: number;
   /** The other line; the same as `first` for an inverted one. */
   readonly second: number;
-  /** Share of sequences across the borders that occur elsewhere, when the pieces are put back. */
+  /** Borders that it changes, and the share of sequences across them that occur elsewhere: as they stand, and put back. */
+  readonly crossed: number;
+  readonly asIs: number;
   readonly across: number;
 }
 
@@ -37,6 +39,13 @@ const enough = 24;
 const repetitive = 0.12;
 /** and across them less than this part of it. */
 const brokenPart = 0.5;
+/** From this part of it on a rearrangement is tried. */
+const worsePart = 0.85;
+/** It must make so many times as many sequences known, by so many deviations of the borders that change (McNemar's test), */
+export const mendedGain = 1.25;
+const mendedDeviations = 5;
+/** and by this part of the share inside at least. */
+const mendedPart = 0.2;
 
 /** Where the content breaks off at every border of one size, and which rearrangement mends it. */
 export function measurePieces(bytes: Uint8Array, blocks: Uint8Array): Pieces {
@@ -49,8 +58,11 @@ export function measurePieces(bytes: Uint8Array, blocks: Uint8Array): Pieces {
     if (border.crossed >= enough)
       borders.push({ ...border, across: Math.max(0, (border.across - chance) / (1 - chance)) });
   }
-  const broken = borders.find(isBroken);
-  return { borders, broken, rearrangement: broken && rearrangementOf(bytes, blocks, known, broken, lines) };
+  return {
+    borders,
+    broken: borders.find(isBroken),
+    rearrangement: rearrangementOf(bytes, blocks, known, borders, lines),
+  };
 }
 
 function isBroken({ crossed, across, inside }: Border): boolean {
@@ -117,14 +129,22 @@ function isTrivial(bytes: Uint8Array, at: number): boolean {
   return byte === bytes[at + 1] && (byte === 0 || byte === 0xff);
 }
 
+/** Borders of each size that are looked at. */
+const bordersLooked = 2048;
+
+/** From border to border of pieces of `size`: odd multiples of it, for at even ones a larger piece begins too. */
+function stepOf(length: number, size: number): number {
+  return 2 * size * Math.max(1, Math.floor(length / (2 * size) / bordersLooked));
+}
+
 function borderAt(bytes: Uint8Array, blocks: Uint8Array, known: Sequences, line: number): Border {
   const size = 2 ** line;
-  const step = size * Math.max(1, Math.floor(bytes.length / size / 2048));
+  const step = stepOf(bytes.length, size);
   let crossed = 0;
   let hits = 0;
   let insides = 0;
   let insideHits = 0;
-  for (let at = step; at + size <= bytes.length; at += step) {
+  for (let at = size; at + size <= bytes.length; at += step) {
     if (!blocks[Math.floor((at - 1) / contentBlock)] || !blocks[Math.floor(at / contentBlock)]) continue;
     if (isTrivial(bytes, at - 2) || isTrivial(bytes, at)) continue;
     crossed++;
@@ -145,23 +165,58 @@ function borderAt(bytes: Uint8Array, blocks: Uint8Array, known: Sequences, line:
   };
 }
 
+/** How the content goes on across borders as it stands and put back: only borders that the rearrangement changes. */
+interface Mending {
+  readonly crossed: number;
+  readonly asIs: number;
+  readonly mended: number;
+  /** Borders whose sequence is known in one of the two only. */
+  readonly changed: number;
+}
+
+/** The exchange of a line with a higher one, or its inversion, that mends borders which look worse than the inside. */
 function rearrangementOf(
   bytes: Uint8Array,
   blocks: Uint8Array,
   known: Sequences,
-  broken: Border,
+  borders: readonly Border[],
   lines: number,
 ): Rearrangement | undefined {
-  let best: Rearrangement | undefined;
-  for (let second = broken.line; second < lines; second++) {
-    const kind = second === broken.line ? "line-inverted" : "lines-exchanged";
-    const across = mendedShare(bytes, blocks, known, broken.line, second);
-    if (across > (best?.across ?? 0)) best = { kind, first: broken.line, second, across };
+  let best: (Rearrangement & { readonly deviations: number }) | undefined;
+  for (const border of borders) {
+    if (!isWorse(border)) continue;
+    for (let second = border.line; second < lines; second++) {
+      const { crossed, asIs, mended, changed } = mendingOf(bytes, blocks, known, border.line, second);
+      if (crossed < enough / 2) continue;
+      const gain = (mended - asIs) / crossed;
+      const deviations = (mended - asIs) / Math.sqrt(Math.max(1, changed));
+      if (mended < mendedGain * asIs || deviations < mendedDeviations || deviations <= (best?.deviations ?? 0))
+        continue;
+      if (gain < mendedPart * border.inside) continue;
+      const kind = second === border.line ? "line-inverted" : "lines-exchanged";
+      best = {
+        kind,
+        first: border.line,
+        second,
+        crossed,
+        asIs: asIs / crossed,
+        across: mended / crossed,
+        deviations,
+      };
+    }
+    // What is mended at one line also looks better at those above it.
+    if (best) break;
   }
-  return best && best.across > 1.6 * broken.across && best.across > 0.6 * broken.inside ? best : undefined;
+  return best;
 }
 
-function mendedShare(bytes: Uint8Array, blocks: Uint8Array, known: Sequences, first: number, second: number): number {
+/** Whether it is worth a try: a look at one of these costs as much as the border itself did. */
+function isWorse({ crossed, across, inside }: Border): boolean {
+  if (inside < repetitive || across > worsePart * inside) return false;
+  return inside - across > 2 * Math.sqrt((inside * (1 - inside)) / crossed);
+}
+
+function mendingOf(bytes: Uint8Array, blocks: Uint8Array, known: Sequences, first: number, second: number): Mending {
   const [low, high] = [2 ** first, 2 ** second];
   const end = Math.floor(bytes.length / (2 * high)) * 2 * high;
   const place = (offset: number): number => {
@@ -170,18 +225,29 @@ function mendedShare(bytes: Uint8Array, blocks: Uint8Array, known: Sequences, fi
     const b = Math.floor(offset / high) % 2;
     return a === b ? offset : offset + (b - a) * low + (a - b) * high;
   };
-  const step = low * Math.max(1, Math.floor(bytes.length / low / 2048));
+  const isKnown = (before: number, behind: number) =>
+    known.marks[Math.imul((pairAt(bytes, before) << 16) | pairAt(bytes, behind), spread) >>> known.shift] ? 1 : 0;
+  const isTelling = (before: number, behind: number) =>
+    (blocks[Math.floor(before / contentBlock)] as number) > 0 &&
+    (blocks[Math.floor(behind / contentBlock)] as number) > 0 &&
+    !isTrivial(bytes, before) &&
+    !isTrivial(bytes, behind);
+  // An odd number of pieces, so that borders of every larger piece are met as well.
+  const step = low * (Math.max(1, Math.floor(bytes.length / low / bordersLooked)) | 1);
   let crossed = 0;
-  let hits = 0;
-  for (let at = step; at < end; at += step) {
+  let asIs = 0;
+  let mended = 0;
+  let changed = 0;
+  for (let at = low; at < end; at += step) {
     const before = place(at - 2);
     const behind = place(at);
     if (behind === before + 2 || behind + 1 >= bytes.length || before + 1 >= bytes.length) continue;
-    if (!blocks[Math.floor(before / contentBlock)] || !blocks[Math.floor(behind / contentBlock)]) continue;
-    if (isTrivial(bytes, before) || isTrivial(bytes, behind)) continue;
+    if (!isTelling(before, behind) || !isTelling(at - 2, at)) continue;
     crossed++;
-    const word = (pairAt(bytes, before) << 16) | pairAt(bytes, behind);
-    if (known.marks[Math.imul(word, spread) >>> known.shift]) hits++;
+    const [now, then] = [isKnown(at - 2, at), isKnown(before, behind)];
+    asIs += now;
+    mended += then;
+    if (now !== then) changed++;
   }
-  return crossed < enough / 2 ? 0 : hits / crossed;
+  return { crossed, asIs, mended, changed };
 }

@@ -49,6 +49,20 @@ function made(length: number, seed = 7): Uint8Array {
   return Uint8Array.from(bytes.slice(0, length));
 }
 
+/** Made-up code in which the same few instructions follow each other again and again, as a compiler writes them. */
+function phrased(length: number): Uint8Array {
+  const chance = chanceOf(11);
+  const source = made(8192, 23);
+  const phrases = Array.from({ length: 48 }, () => {
+    const at = 2 * chance(source.length / 2 - 16);
+    return source.subarray(at, at + 6 + 2 * chance(4));
+  });
+  const bytes: number[] = [];
+  while (bytes.length < length)
+    bytes.push(...(phrases[chance(phrases.length)] as Uint8Array), chance(256), chance(256));
+  return Uint8Array.from(bytes.slice(0, length));
+}
+
 const part = (size: number, content: Uint8Array, fill = 0xff) => {
   const bytes = new Uint8Array(size).fill(fill);
   bytes.set(content);
@@ -61,6 +75,9 @@ function codes(bytes: Uint8Array, context: SoundnessContext = { exact: true }): 
     "findings" in judgement ? (judgement.findings ?? []).map(({ code }) => code) : [],
   );
 }
+
+const shortedUp = (offset: number, first: number, second: number) =>
+  ((offset >> first) ^ (offset >> second)) & 1 ? offset | (1 << first) | (1 << second) : offset;
 
 const remade = (bytes: Uint8Array, from: (offset: number) => number) =>
   bytes.map((_, offset) => bytes[from(offset)] as number);
@@ -109,6 +126,35 @@ describe("electrical faults", () => {
     const [first] = causeOf(measureSoundness(Image.of([{ address: 0, bytes }]))).told;
     expect(first).toMatchObject({ code: "soundness/address-lines-shorted", facts: { first: 5, second: 10 } });
   });
+  it.each([1, 6, 11])("tells A%i shorted with the line above the content from a copy of it", (line) => {
+    const content = part(65536, good);
+    const bytes = remade(content, (o) => ((o >> line) & (o >> 15) & 1 ? o : o & ~((1 << line) | 32768)));
+    expect(codes(bytes)).toEqual(["soundness/address-lines-shorted"]);
+  });
+  it.each([0, 1, 5, 6, 9, 12])("sees that nothing stands where A%i is 1, as when a line above pulls it up", (line) => {
+    const content = part(65536, good);
+    const bytes = remade(content, (o) => shortedUp(o, line, 15));
+    const [first] = causeOf(measureSoundness(Image.of([{ address: 0, bytes }]))).told;
+    if (line < 12)
+      expect(first).toMatchObject({
+        code: "soundness/alternate-blocks-blank",
+        facts: { line, level: 1, value: 0xff },
+      });
+    // Four blocks of content leave three gaps between them: too few to be sure.
+    else expect(first).toMatchObject({ code: "soundness/hole-in-content", facts: { line } });
+  });
+  it("names no line for a hole like which there is content", () => {
+    const bytes = good.slice().fill(0xff, 0x3000, 0x3400);
+    const [first] = causeOf(measureSoundness(Image.of([{ address: 0, bytes }]))).told;
+    expect(first).toMatchObject({ code: "soundness/hole-in-content", facts: { line: undefined } });
+  });
+  it("takes a filler with a stuck bit for a filler", () => {
+    // Words of small numbers: every other byte is 0, and reads 8 where D3 of its lane is stuck.
+    const numbers = Uint8Array.from(made(16384), (byte, i) => (i % 64 < 6 ? byte : 0)).map((byte, i) =>
+      i % 2 ? byte | 8 : byte,
+    );
+    expect(codes(numbers)).toEqual(["soundness/data-line-stuck"]);
+  });
   it.each([0, 1, 2, 3, 4, 5, 6])("names data line D%i stuck at 1", (bit) => {
     const [first] = causeOf(
       measureSoundness(Image.of([{ address: 0, bytes: good.map((byte) => byte | (1 << bit)) }])),
@@ -145,6 +191,30 @@ describe("order and extent", () => {
     const [first] = causeOf(measureSoundness(Image.of([{ address: 0, bytes }]))).told;
     expect(first).toMatchObject({ code: "soundness/parts-joined", facts: { correction: "interleave" } });
   });
+  it("tells A0 and A1 exchanged from two parts that were interleaved", () => {
+    const bytes = remade(phrased(32768), (o) => (o & ~3) | ((o & 1) << 1) | ((o >> 1) & 1));
+    const [first] = causeOf(measureSoundness(Image.of([{ address: 0, bytes }]))).told;
+    expect(first).toMatchObject({ code: "soundness/address-lines-exchanged", facts: { first: 0, second: 1 } });
+  });
+  it("sees two parts that follow each other interleaved, of which one is empty", () => {
+    const whole = part(65536, good, 0);
+    const bytes = remade(whole, (o) => (o % 2) * 32768 + (o >> 1));
+    expect(codes(bytes)).toEqual(["soundness/alternate-blocks-blank"]);
+  });
+  it.each([
+    [3, 4],
+    [4, 5],
+    [6, 13],
+  ])("names A%i and A%i exchanged by how content goes on", (a, b) => {
+    const bytes = remade(phrased(32768), (o) => (((o >> a) ^ (o >> b)) & 1 ? o ^ ((1 << a) | (1 << b)) : o));
+    const [first] = causeOf(measureSoundness(Image.of([{ address: 0, bytes }]))).told;
+    expect(first).toMatchObject({ code: "soundness/address-lines-exchanged", facts: { first: a, second: b } });
+  });
+  it("sees by its text that the halves of words are exchanged in code that does not mind", () => {
+    const bytes = remade(made(131072, 5), (o) => o ^ 2);
+    const [first] = causeOf(measureSoundness(Image.of([{ address: 0, bytes }]))).told;
+    expect(first).toMatchObject({ code: "soundness/bytes-swapped", facts: { layout: "swap-halves-32" } });
+  });
   it("asks for a look at a size that no part has, of a raw file only", () => {
     expect(codes(good.slice(0, 30001))).toEqual(["soundness/size-unusual"]);
     expect(codes(good.slice(0, 30001), { exact: false })).toEqual([]);
@@ -166,6 +236,17 @@ describe("transfer", () => {
     expect(codes(bytesOf(latin1.replaceAll("\n", "\r\n")))).toEqual(["soundness/text-mode-transfer"]));
   it("sees returns taken out", () =>
     expect(codes(bytesOf(latin1.replaceAll("\r", "")))[0]).toBe("soundness/text-mode-transfer"));
+  it("only asks for a look where so few returns would be expected that chance can leave them out", () => {
+    const small = made(16384, 3);
+    const neighbours = [8, 9, 11, 12, 14, 15, 16, 18];
+    // Each neighbour in value 40 times: a quarter of that is expected of the return, which is taken out.
+    const bytes = small.map((byte) => (byte < 0x1c ? 0x40 : byte));
+    neighbours.forEach((value, i) => {
+      for (let k = 0; k < 40; k++) bytes[64 + 8 * k * neighbours.length + 8 * i] = value;
+    });
+    expect(codes(bytes)).toContain("soundness/byte-value-doubtful");
+    expect(codes(bytes)).not.toContain("soundness/text-mode-transfer");
+  });
   it("sees a conversion to UTF-8", () =>
     expect(codes(Uint8Array.from(Buffer.from(latin1, "utf8")))[0]).toBe("soundness/re-encoded"));
   it("sees seven bits", () => expect(codes(good.map((byte) => byte & 0x7f))).toEqual(["soundness/high-bit-clear"]));
@@ -181,6 +262,16 @@ describe("transfer", () => {
     expect(codes(bytesOf(Buffer.from(good).toString("base64")))).toEqual(["soundness/not-the-bytes"]));
   it("sees a block put down twice", () =>
     expect(codes(good.slice().copyWithin(0x2400, 0x2000, 0x2400))).toEqual(["soundness/block-repeated"]));
+});
+
+describe("a hole in an image with a habit of padding", () => {
+  const padded = made(65536);
+  for (const at of [0x2000, 0x4000, 0x6000]) padded.fill(0xff, at - 301, at);
+  it("leaves the padding alone", () => expect(codes(padded)).toEqual([]));
+  it("is told all the same, for padding seldom begins on a border", () =>
+    expect(codes(padded.slice().fill(0xff, 0x9c00, 0xa000))).toEqual(["soundness/hole-in-content"]));
+  it("is no hole behind a first table that is padded to a power of two", () =>
+    expect(codes(made(65536).fill(0xff, 0x200, 0x800))).toEqual([]));
 });
 
 describe("a hole in dense content", () => {

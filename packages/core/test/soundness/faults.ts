@@ -1,7 +1,10 @@
 /** Faults of reading, made on purpose: each takes a good image and a source of chance and gives what a bad read would hold. */
 export interface Fault {
   readonly name: string;
-  /** What a finding must name for the cause to be right. */
+  /**
+   * What a finding must name for the cause to be right: its code, and behind a colon the correction that it proposes, the
+   * value that it misses, or `line` for holes that it puts down to an address line. A doubtful finding names it too.
+   */
   readonly cause: RegExp;
   /** Undefined when the fault would leave the image as it is, or cannot be made of it. */
   readonly make: (bytes: Uint8Array, chance: Chance) => Uint8Array | undefined;
@@ -82,7 +85,7 @@ const electrical: Fault[] = [
   },
   {
     name: "address lines shorted",
-    cause: /address-lines-shorted|address-line-dead/,
+    cause: /address-lines-shorted|address-line-dead|alternate-blocks-blank|hole-in-content:line/,
     make: (bytes, chance) => {
       const part = inPart(bytes);
       const a = chance(linesOf(part) - 1);
@@ -98,7 +101,7 @@ const electrical: Fault[] = [
   {
     name: "low address lines exchanged (A0 with another)",
     needs: "legible",
-    cause: /address-lines-exchanged|out-of-order/,
+    cause: /address-lines-exchanged|order-doubtful:exchange-address-lines/,
     make: (bytes, chance) => {
       const part = inPart(bytes);
       const b = 1 + chance(linesOf(part) - 2);
@@ -149,7 +152,7 @@ const electrical: Fault[] = [
   {
     name: "data lines exchanged, 8 bits",
     needs: "legible",
-    cause: /data-lines-exchanged/,
+    cause: /data-lines-exchanged|order-doubtful:exchange-data-lines/,
     make: (bytes, chance) => {
       const a = chance(8);
       const b = (a + 1 + chance(7)) % 8;
@@ -173,25 +176,25 @@ const order: Fault[] = [
   {
     name: "pairs swapped",
     needs: "legible",
-    cause: /bytes-swapped/,
+    cause: /(bytes-swapped|order-doubtful):swap-16$/,
     make: (bytes) => placed(even(bytes, 2), (o) => o + 1 - 2 * (o % 2)),
   },
   {
     name: "32-bit words swapped",
     needs: "legible",
-    cause: /bytes-swapped/,
+    cause: /(bytes-swapped|order-doubtful):swap-32$/,
     make: (bytes) => placed(even(bytes, 4), (o) => o + 3 - 2 * (o % 4)),
   },
   {
     name: "halves of words swapped",
     needs: "text",
-    cause: /bytes-swapped/,
+    cause: /(bytes-swapped|order-doubtful):swap-halves-32$/,
     make: (bytes) => placed(even(bytes, 4), (o) => (o % 4 < 2 ? o + 2 : o - 2)),
   },
   {
     name: "joined instead of interleaved",
     needs: "legible",
-    cause: /parts-joined/,
+    cause: /(parts-joined|order-doubtful):interleave$/,
     make: (bytes) => {
       const part = inPart(bytes);
       return placed(part, (o) => (o < part.length / 2 ? 2 * o : 2 * (o - part.length / 2) + 1));
@@ -200,7 +203,7 @@ const order: Fault[] = [
   {
     name: "interleaved instead of joined",
     needs: "legible",
-    cause: /parts-joined/,
+    cause: /(parts-joined|order-doubtful):separate$|alternate-blocks-blank/,
     make: (bytes) => {
       // Both parts hold content: of a nearly empty second one nothing would be seen.
       const all = even(bytes, 8);
@@ -210,7 +213,7 @@ const order: Fault[] = [
   {
     name: "bits of each byte reversed",
     needs: "legible",
-    cause: /bits-rearranged/,
+    cause: /(bits-rearranged|order-doubtful):reverse-bits$/,
     make: (bytes) => bytes.map(reversed),
   },
 ];
@@ -236,6 +239,8 @@ const extent: Fault[] = [
   },
 ];
 
+/** A value that an image holds fewer times is so rare that others of its size lack it by chance. */
+const fewMissed = 32;
 const latin1 = (bytes: Uint8Array) => text(bytes).toString("latin1");
 const transfer: Fault[] = [
   {
@@ -245,13 +250,13 @@ const transfer: Fault[] = [
   },
   {
     name: "CR dropped",
-    cause: /text-mode-transfer/,
-    make: (bytes) => when(bytes, 8, 13, Buffer.from(latin1(bytes).replace(/\r/g, ""), "latin1")),
+    cause: /text-mode-transfer|byte-value-doubtful:0d/,
+    make: (bytes) => when(bytes, fewMissed, 13, Buffer.from(latin1(bytes).replace(/\r/g, ""), "latin1")),
   },
   {
     name: "NUL dropped",
-    cause: /byte-values-missing/,
-    make: (bytes) => when(bytes, 8, 0, Buffer.from(latin1(bytes).replace(/\0/g, ""), "latin1")),
+    cause: /byte-values-missing:00|byte-value-doubtful:00/,
+    make: (bytes) => when(bytes, fewMissed, 0, Buffer.from(latin1(bytes).replace(/\0/g, ""), "latin1")),
   },
   {
     name: "CR LF became LF",
@@ -348,6 +353,23 @@ const transfer: Fault[] = [
 
 /** Every fault, in the order of the table. */
 export const faults: readonly Fault[] = [...electrical, ...order, ...extent, ...transfer];
+
+/**
+ * Whether a read shows that `clean` was damaged at all. It does not where the damage changed nothing, or where it only
+ * erased the end: what is left is a whole image to whoever has no other.
+ */
+export function leavesTrace(clean: Uint8Array, read: Uint8Array): boolean {
+  if (read.length !== clean.length && read.length !== inPart(clean).length) return true;
+  let end = read.length;
+  const fill = read[end - 1];
+  if (fill === 0 || fill === 0xff) while (end > 0 && read[end - 1] === fill) end--;
+  if (end < leastLeft) return true;
+  for (let i = 0; i < end; i++) if (read[i] !== (i < clean.length ? clean[i] : 0xff)) return true;
+  return false;
+}
+
+/** What is left must be enough to be taken for an image. */
+const leastLeft = 1024;
 
 function even(bytes: Uint8Array, multiple: number): Uint8Array {
   return bytes.slice(0, bytes.length - (bytes.length % multiple));

@@ -1,13 +1,21 @@
-import { entryOf } from "../../src/findings/catalogue.js";
+import { entryOf, type Finding } from "../../src/findings/catalogue.js";
 import { Image } from "../../src/image/image.js";
 import { ask } from "../../src/rules/rule.js";
 import { soundnessQuestion, soundnessRules } from "../../src/rules/soundness.js";
 import { measureSoundness } from "../../src/soundness/measure.js";
 import { type CleanImage, hashOf } from "./corpus.js";
-import { chanceOf, type Fault } from "./faults.js";
+import { chanceOf, type Fault, leavesTrace } from "./faults.js";
 
-/** What one read leads to: the codes of its findings, strongest first, and whether one of them is a stop. */
-export function findingsOf(bytes: Uint8Array): { codes: string[]; stop: boolean } {
+/** What one read leads to. */
+export interface Told {
+  /** The codes of its findings, strongest first, and what they name (see `Fault.cause`). */
+  readonly codes: readonly string[];
+  readonly names: readonly string[];
+  /** Whether one of them is a stop. */
+  readonly stop: boolean;
+}
+
+export function findingsOf(bytes: Uint8Array): Told {
   // The image as it would come from a raw file, at address 0.
   const measures = measureSoundness(Image.of([{ address: 0, bytes }]), { exact: true });
   const findings = ask(soundnessRules, "read", soundnessQuestion(measures)).flatMap(({ judgement }) =>
@@ -15,7 +23,19 @@ export function findingsOf(bytes: Uint8Array): { codes: string[]; stop: boolean 
   );
   const weight = (code: string) => (code === "stop" ? 0 : code === "review" ? 1 : 2);
   const sorted = [...findings].sort((a, b) => weight(entryOf(a).severity) - weight(entryOf(b).severity));
-  return { codes: sorted.map(({ code }) => code), stop: sorted.some((one) => entryOf(one).severity === "stop") };
+  return {
+    codes: sorted.map(({ code }) => code),
+    names: sorted.map(nameOf),
+    stop: sorted.some((one) => entryOf(one).severity === "stop"),
+  };
+}
+
+function nameOf({ code, facts }: Finding): string {
+  const { layout, correction, line, value } = facts as Readonly<Record<string, unknown>>;
+  const said = layout ?? correction;
+  if (said !== undefined) return `${code}:${said}`;
+  if (code.startsWith("soundness/byte-value")) return `${code}:${Number(value).toString(16).padStart(2, "0")}`;
+  return code === "soundness/hole-in-content" && line !== undefined ? `${code}:line` : code;
 }
 
 /** Whether the good image has what a fault needs to show at all. Stated beside the table, with the images that have not. */
@@ -43,8 +63,9 @@ export interface Row {
   readonly tried: number;
   /** Led to a finding that the clean image does not have. */
   readonly found: number;
-  /** Led to one that names the cause. */
+  /** Led to one that names the cause, alone or among others, and of these to one that is not sure of it. */
   readonly named: number;
+  readonly doubtful: number;
   readonly misses: readonly string[];
   readonly others: Readonly<Record<string, number>>;
   readonly untellable: string | undefined;
@@ -59,7 +80,7 @@ export function rowOf(
   seeds: readonly number[],
   clean: (image: CleanImage) => readonly string[],
 ): Row {
-  let [tried, found, named, mute] = [0, 0, 0, 0];
+  let [tried, found, named, doubtful, mute] = [0, 0, 0, 0, 0];
   const misses: string[] = [];
   const others: Record<string, number> = {};
   for (const image of images) {
@@ -69,22 +90,24 @@ export function rowOf(
         chanceOf(hashOf(new TextEncoder().encode(`${fault.name}${image.name}${seed}`))),
       );
       if (!bytes || bytes.length < 2048 || same(bytes, image.bytes)) continue;
-      if (!canShow(image, fault.needs)) {
+      if (!canShow(image, fault.needs) || !leavesTrace(image.bytes, bytes)) {
         mute++;
         continue;
       }
       tried++;
-      const { codes } = findingsOf(bytes);
+      const { codes, names } = findingsOf(bytes);
       const own = clean(image);
       const fresh = codes.filter((code) => !own.includes(code));
-      const isNamed = codes.some((code) => fault.cause.test(code));
+      const naming = names.filter((name) => fault.cause.test(name));
+      const isNamed = naming.length > 0;
       if (isNamed) named++;
+      if (isNamed && naming.every((name) => name.includes("-doubtful"))) doubtful++;
       if (isNamed || fresh.length > 0) found++;
       else misses.push(image.name);
       if (!isNamed) others[fresh[0] ?? "nothing"] = (others[fresh[0] ?? "nothing"] ?? 0) + 1;
     }
   }
-  return { fault: fault.name, tried, found, named, misses, others, untellable: fault.untellable, mute };
+  return { fault: fault.name, tried, found, named, doubtful, misses, others, untellable: fault.untellable, mute };
 }
 
 function same(a: Uint8Array, b: Uint8Array): boolean {
@@ -93,19 +116,37 @@ function same(a: Uint8Array, b: Uint8Array): boolean {
 
 const percent = (part: number, of: number) => (of === 0 ? "-" : `${((100 * part) / of).toFixed(1)} %`);
 
+/** Over all faults that can be told at all: reads, and shares found and named. */
+export function sumOf(rows: readonly Row[]): { reads: number; found: string; named: string } {
+  const told = rows.filter(({ untellable }) => !untellable);
+  const sum = (of: (row: Row) => number) => told.reduce((total, row) => total + of(row), 0);
+  const reads = sum(({ tried }) => tried);
+  return {
+    reads,
+    found: percent(
+      sum(({ found }) => found),
+      reads,
+    ),
+    named: percent(
+      sum(({ named }) => named),
+      reads,
+    ),
+  };
+}
+
 /** The rows as a table in the form that the docs have. */
 export function tableOf(rows: readonly Row[]): string {
-  const lines = rows.map(({ fault, tried, found, named, others, untellable, mute }) => {
+  const lines = rows.map(({ fault, tried, found, named, doubtful, others, untellable, mute }) => {
     const instead = Object.entries(others)
       .sort((a, b) => b[1] - a[1])
       .slice(0, 3)
       .map(([code, count]) => `${code.replace("soundness/", "")} ${count}`)
       .join(", ");
-    return `| ${fault}${untellable ? " (not told without a reference)" : ""} | ${tried} | ${mute} | ${percent(found, tried)} | ${percent(named, tried)} | ${instead} |`;
+    return `| ${fault}${untellable ? " (not told without a reference)" : ""} | ${tried} | ${mute} | ${percent(found, tried)} | ${percent(named, tried)} | ${doubtful > 0 ? doubtful : ""} | ${instead} |`;
   });
   return [
-    "| fault put in | reads | cannot show | found | cause named right | named instead |",
-    "| --- | --- | --- | --- | --- | --- |",
+    "| fault put in | reads | cannot show | found | cause named right | in doubt | named instead |",
+    "| --- | --- | --- | --- | --- | --- | --- |",
     ...lines,
   ].join("\n");
 }

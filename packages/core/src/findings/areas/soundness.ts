@@ -31,6 +31,11 @@ export interface SoundnessFacts {
   "soundness/constant": Evidence & { readonly value: number; readonly erased: number | undefined };
   "soundness/address-line-dead": Evidence & { readonly lines: readonly number[] };
   "soundness/address-lines-shorted": Evidence & { readonly first: number; readonly second: number };
+  "soundness/alternate-blocks-blank": Evidence & {
+    readonly line: number;
+    readonly level: number;
+    readonly value: number;
+  };
   "soundness/content-repeats": Evidence & { readonly period: number; readonly bytes: number };
   "soundness/halves-alike": Evidence & { readonly period: number; readonly bytes: number };
   "soundness/data-line-stuck": Evidence & {
@@ -56,15 +61,23 @@ export interface SoundnessFacts {
   "soundness/blocks-displaced": Evidence & { readonly block: number };
   "soundness/content-breaks-off": Evidence & { readonly block: number };
   "soundness/block-repeated": Evidence & { readonly length: number; readonly first: number; readonly count: number };
-  "soundness/hole-in-content": Evidence & { readonly value: number; readonly first: number; readonly count: number };
+  "soundness/hole-in-content": Evidence & {
+    readonly value: number;
+    readonly first: number;
+    readonly count: number;
+    /** The address line at one level of which nothing but these holes stands. */
+    readonly line?: number | undefined;
+  };
   "soundness/hole-under-failing-checksum": Evidence & {
     readonly value: number;
     readonly first: number;
     readonly count: number;
+    readonly line?: number | undefined;
   };
   "soundness/text-mode-transfer": Evidence & { readonly change: "return-added" | "return-dropped" };
   "soundness/line-ends-doubtful": Evidence;
   "soundness/byte-values-missing": Evidence & { readonly value: number };
+  "soundness/byte-value-doubtful": Evidence & { readonly value: number };
   "soundness/re-encoded": Evidence & { readonly replacements: number };
   "soundness/structureless": Evidence & { readonly entropy: number };
   "soundness/size-unusual": Evidence & { readonly odd: boolean };
@@ -169,7 +182,7 @@ export const soundnessEntries: Entries<SoundnessFacts> = {
     expected: () => "different content on both sides of every address line",
     found: ({ lines }) => `repetition across ${lines.map((line) => `A${line}`).join(", ")}`,
     why: "Half of the content was never read: the other half stands in its place.",
-    next: "Clean and check the contact of the named address line (bit of the byte address; on a 16-bit part the pin is one lower), then read again.",
+    next: "Clean and check the contact of the named address line (bit of the byte address; on a 16-bit part the pin is one lower), and that it is not shorted with a line above the content, then read again.",
     since,
   },
   "soundness/address-lines-shorted": {
@@ -181,6 +194,17 @@ export const soundnessEntries: Entries<SoundnessFacts> = {
     found: ({ first, second }) => `A${first} and A${second} as one`,
     why: "Half of the content was never read.",
     next: "Look for a solder bridge or a bent pin between the two named lines, then read again.",
+    since,
+  },
+  "soundness/alternate-blocks-blank": {
+    severity: "stop",
+    title: "Every other block reads blank",
+    says: (facts) =>
+      `where A${facts.line} is ${facts.level} ${percent(facts.measured)} of the bytes are ${byteText(facts.value)} (${percent(facts.threshold)} count), in blocks of ${bytes(2 ** facts.line)} between content of which ${bytes(facts.of)} were looked at${also(facts)}`,
+    expected: () => "content that goes on from block to block",
+    found: ({ line, level }) => `nothing where A${line} is ${level}`,
+    why: "Half of the content is missing: the line is shorted with one above the content, a part or byte lane does not answer, or an empty part was interleaved with a full one.",
+    next: "Check the named address line against those above it, and that every part answers. If the parts follow each other in memory, put them one behind the other.",
     since,
   },
   "soundness/content-repeats": {
@@ -352,7 +376,11 @@ export const soundnessEntries: Entries<SoundnessFacts> = {
     severity: "review",
     title: "A block of fill stands in dense content",
     says: (facts) =>
-      `${bytes(facts.measured)} of ${byteText(facts.value)} from ${formatAddress(facts.first)} on begin and end on block borders with content on both sides${facts.count > 1 ? `, and ${facts.count - 1} more do` : ""}${also(facts)}`,
+      `${bytes(facts.measured)} of ${byteText(facts.value)} from ${formatAddress(facts.first)} on begin and end on block borders with content on both sides${facts.count > 1 ? `, and ${facts.count - 1} more do` : ""}${
+        facts.line === undefined
+          ? ""
+          : `; no content stands at this level of A${facts.line}, as when it is shorted with a line above the content`
+      }${also(facts)}`,
     expected: () => "content, or a gap that does not end on block borders",
     found: ({ value, count }) => `${count === 1 ? "one block" : `${count} blocks`} of ${byteText(value)}`,
     why: "A block that was never transferred looks so; so does a sector that was never used.",
@@ -403,6 +431,17 @@ export const soundnessEntries: Entries<SoundnessFacts> = {
     found: () => "none",
     why: "Text-mode transfers, terminals and editors swallow this value or stop at it.",
     next: "Get the file again in binary mode or inside an archive.",
+    since,
+  },
+  "soundness/byte-value-doubtful": {
+    severity: "review",
+    title: "A byte value that could be expected does not occur",
+    says: (facts) =>
+      `${byteText(facts.value)} does not occur in ${bytes(facts.of)}, where its neighbours let expect at least ${facts.measured} (${facts.threshold} count)${also(facts)}`,
+    expected: ({ measured }) => `at least ${measured} occurrences`,
+    found: () => "none",
+    why: "Text-mode transfers, terminals and editors swallow this value or stop at it; a small image can also lack it by chance.",
+    next: "Hold the size of the file against that of the part, and get it again in binary mode.",
     since,
   },
   "soundness/re-encoded": {
