@@ -7,7 +7,7 @@ import { shell } from "../support/run.js";
 
 // What the README shows is typed and compared: every line that begins with $, and what it says is answered.
 const root = fileURLToPath(new URL("../../../../", import.meta.url));
-const blocks = [...readFileSync(join(root, "README.md"), "utf8").matchAll(/^```\n(\$ [^]*?)^```$/gm)].map(
+const blocks = [...readFileSync(join(root, "README.md"), "utf8").matchAll(/^```\n(\$ [\s\S]*?)^```$/gm)].map(
   ([, block]) => block as string,
 );
 
