@@ -35,6 +35,8 @@ export interface Family {
   readonly joins: "both" | "after" | "none";
   /** The byte order of the words that are added up, when they are as wide as the value. */
   readonly order?: ByteOrder;
+  /** What is added up, for sums modulo a power of two: with the same, the lower bits of the wider sum are the narrower one. */
+  readonly sums?: string;
   /** Whether equal keys are all that makes a range come out right, or only what has to be. */
   readonly decides: boolean;
   /** Whether bytes in the midst of a range can be taken as zeros by its keys alone; if not, by its value. */

@@ -14,6 +14,7 @@ import { secondLook } from "./second-look.js";
 import { coreOf, withoutShifted } from "./shifted.js";
 import { valueAt } from "./site.js";
 import { tabled } from "./tables.js";
+import { widened } from "./wider.js";
 
 /** The parameters of a CRC in the notation of a profile: numbers are text with 0x before hexadecimal digits. */
 export interface CrcParameters {
@@ -140,7 +141,7 @@ function settled(plan: SeekPlan, hits: readonly Hit[]): Judged[] {
     if (lowered.size === 0) break;
     for (const scheme of schemes) for (const [i, hit] of scheme.entries()) scheme[i] = lowered.get(hit) ?? hit;
   }
-  return reduced(all, bytesOf, core);
+  return reduced(widened(plan, all), bytesOf, core);
 }
 
 /** The hits of each scheme: the same algorithm, byte order and kind of place; each range and place once. */

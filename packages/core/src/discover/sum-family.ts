@@ -27,6 +27,7 @@ export function sumFamily(kind: SumKind, forms: Readonly<Partial<Record<SimpleFo
     decides: true,
     ...(8 * word === width && { order: kind.order }),
     linear: true,
+    ...(kind.method === "add" && { sums: `${word}/${word > 1 ? kind.order : "big"}` }),
     bitsOfValue: (length) => {
       if (8 * word >= width) return width;
       // The sum of n words lies within a few times spread * sqrt(n): no more values than that are likely.

@@ -2,6 +2,7 @@ import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { algorithmOf } from "../../src/algorithms/algorithm.js";
 import { fromHex } from "../../src/bytes/hex.js";
+import { familiesToSeek } from "../../src/discover/families.js";
 import { Image } from "../../src/image/image.js";
 import { type FoundChecksum, type PlanOptions, seekChecksums } from "../../src/index.js";
 import { readRealImage, realImagesPresent } from "../real-images.js";
@@ -173,6 +174,34 @@ describe(`made-up memories, seed ${seed}`, () => {
       },
     ]);
   });
+
+  it.each(["big", "little"] as const)(
+    "sums of bytes in a table, %s: as wide as they are, not their lower half",
+    (order) => {
+      const [part, table] = [81920, 3 * 81920 + 4000];
+      const base = random.bytes(4 * part);
+      const contents = [0, 1, 2].map(() => {
+        const content = base.slice();
+        const view = new DataView(content.buffer);
+        for (let i = 0; i < 3; i++) {
+          content.set(random.bytes(96), part * i + 512);
+          const running = algorithmOf("sum32-bytes").start();
+          running.update(content.subarray(part * i, part * (i + 1)));
+          view.setUint32(table + 160 * i, Number(running.value()), order === "little");
+        }
+        return content;
+      });
+      const families = [...familiesToSeek().entries()].filter(([, { name }]) => /^sum(16|32)-bytes$/.test(name));
+      const all = decided(found(contents, { families: families.map(([i]) => i), searches: ["blocks"] }));
+      const told = all.map(({ algorithm, ranges, stored: { start, width } }) => [
+        algorithm,
+        ranges[0]?.start,
+        start,
+        width,
+      ]);
+      expect(told.sort()).toEqual([0, 1, 2].map((i) => ["sum32-bytes", part * i, table + 160 * i, 32]).sort());
+    },
+  );
 
   it("says nothing of fill, of counting words, of a linear table", () => {
     const content = new Uint8Array(16384).fill(0xff);
