@@ -20,7 +20,7 @@ const plainBits = 0.42;
 
 /** What is further from being decided than this is dropped. Values that stand apart may come to something together. */
 const worstOdds = 3;
-const worstOddsApart = 12;
+export const worstOddsApart = 12;
 
 /** By how many bits a range that is kept may cost more than it proves, when no complement stands beside its value. */
 export const mostSpare = worstOdds;

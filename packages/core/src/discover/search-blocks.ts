@@ -1,6 +1,6 @@
 import type { ByteOrder } from "../bytes/word.js";
-import { admitted, type Candidate } from "./admit.js";
-import { asides, type Boundaries, costOfRange, usualFirst } from "./boundaries.js";
+import { admitted, type Candidate, worstOddsApart } from "./admit.js";
+import { asides, type Boundaries, bitsOfRange, costOfRange, usualFirst } from "./boundaries.js";
 import type { Family, Keys, Variant } from "./family.js";
 import { SHORTEST_RANGE } from "./ground.js";
 import type { Hit } from "./hit.js";
@@ -29,6 +29,15 @@ export function searchBlocks(site: Site, family: Family, familyIndex: number): H
   return new BlockSearch(site, family, familyIndex).hits();
 }
 
+/** Places apart from ranges, and the boundaries that are tried with them. */
+interface Apart {
+  readonly places: Places;
+  readonly startBits: number;
+  readonly endBits: number;
+  /** What costs more cannot be proved away there. */
+  readonly bits: number;
+}
+
 class BlockSearch {
   readonly #hits: Hit[] = [];
   readonly #bytes: number;
@@ -36,7 +45,7 @@ class BlockSearch {
   readonly #keys: readonly Keys[];
   readonly #starts: Int32Array;
   readonly #ends: Int32Array;
-  readonly #places: readonly { readonly places: Places; readonly startBits: number; readonly endBits: number }[];
+  readonly #places: readonly Apart[];
   /** Room for the starts that are looked at for one end, their keys, and the values in each content. */
   readonly #from: Int32Array;
   readonly #own: Int32Array;
@@ -73,7 +82,8 @@ class BlockSearch {
         site.kept(`limit ${side} ${this.#bytes}/${family.step}/${most}`, () =>
           limitOf(this.#boundaries[side].bits, most),
         );
-      return { places, startBits: limit("starts"), endBits: limit("ends") };
+      const bits = family.width * contents.length + worstOddsApart - Math.log2(places.count) - site.bits;
+      return { places, startBits: limit("starts"), endBits: limit("ends"), bits };
     };
     this.#places = [
       ...(complemented ? [placed(complemented, 2000)] : []),
@@ -128,12 +138,14 @@ class BlockSearch {
           this.#check(variant, order, "before", start, end, (offsets[start] as number) - this.#bytes, init);
         }
       }
-      for (const { places, sieve, startBits } of here) {
+      for (const { places, sieve, startBits, bits } of here) {
         let useful = 0;
         const all = sieve?.passing(first, count, passed) ?? count;
         for (let i = 0; i < all; i++) {
           const s = sieve ? (passed[i] as number) : i;
-          if ((sides.bits[starts[s] as number] as number) <= startBits) passed[useful++] = s;
+          const start = starts[s] as number;
+          if ((sides.bits[start] as number) > startBits) continue;
+          if (bitsOfRange(this.site.ground, this.#boundaries, start, end) <= bits) passed[useful++] = s;
         }
         if (useful > 0) this.#apart(places, variants, keys, first, passed, useful, end, init);
       }
