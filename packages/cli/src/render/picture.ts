@@ -32,7 +32,7 @@ const kinds = {
   code: { sign: "%", says: "like code" },
   data: { sign: "+", says: "other content" },
   dense: { sign: "#", says: "like random bytes" },
-} as const;
+} as const satisfies Record<ContentRun["kind"], { sign: string; says: string }>;
 
 const noRegion = "-";
 const letters = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz";

@@ -1,5 +1,6 @@
 import * as z from "zod";
 import { imageSources, writtenFormatNames } from "../formats/decoded.js";
+import { blockKinds } from "../soundness/kinds.js";
 
 /** The report that leaves the core: the document of `--json`. Addresses and lengths are integers, digests lower-case hex. */
 
@@ -65,7 +66,7 @@ const imageSchema = z
       .optional()
       .describe("the profile's regions as they lie in this image"),
     content: z
-      .array(span.extend({ kind: z.enum(["hole", "fill", "text", "code", "table", "dense", "data"]) }))
+      .array(span.extend({ kind: z.enum(blockKinds) }))
       .optional()
       .describe("what the memory looks like from its first to its last known byte, neighbours of one kind together"),
     processor: z

@@ -3,17 +3,12 @@ import { isPrintable } from "../bytes/text.js";
 import type { Image } from "../image/image.js";
 import { familiar } from "./familiar.js";
 
-/** What a block of a read looks like, with the one letter or sign that pictures it. */
-export const blockKinds = {
-  hole: { sign: " ", means: "nothing was read here" },
-  fill: { sign: ".", means: "one value, or nearly" },
-  text: { sign: "t", means: "text" },
-  code: { sign: "c", means: "like code" },
-  table: { sign: "~", means: "like tables: neighbours are near each other in value" },
-  dense: { sign: "#", means: "spread like random bytes: compressed or encrypted" },
-  data: { sign: "d", means: "other content" },
-} as const satisfies Record<string, { sign: string; means: string }>;
-export type BlockKind = keyof typeof blockKinds;
+/**
+ * What a block of a read looks like: nothing was read, one value or nearly, text, code of a known family, neighbours near
+ * each other in value, spread like random bytes, anything else.
+ */
+export const blockKinds = ["hole", "fill", "text", "code", "table", "dense", "data"] as const;
+export type BlockKind = (typeof blockKinds)[number];
 
 export interface Block {
   readonly span: Span;
