@@ -1,7 +1,8 @@
 /**
  * Prints the confusion table of docs/soundness.md: every fault in every image of the half that nothing was tuned on, and
  * what the clean images of both halves lead to. `tsx packages/checks/soundness-table.ts [--all] [--seeds N] FOLDER...`
- * With `--wide` also what fetch-wide.sh left behind; faults are then put into at most eight images of a family.
+ * With `--wide` the clean images are also those that fetch-wide.sh left behind, and faults are put into at most eight
+ * images of each family that the usual folders hold none of.
  */
 import {
   type CleanImage,
@@ -21,19 +22,25 @@ const limit = options.includes("--images")
   : Number.POSITIVE_INFINITY;
 const only = options.includes("--fault") ? options[options.indexOf("--fault") + 1] : undefined;
 const given = options.filter((option) => option.startsWith("/"));
-const wide = options.includes("--wide");
-const usual = wide ? [...folders, wideFolder] : folders;
-const images = loadCorpus(given.length > 0 ? given : usual).filter(({ bytes }) => bytes.length <= 2 ** 21);
-const half = images.filter((image) => options.includes("--all") || isForTuning(image) === options.includes("--tuning"));
-const names = [...new Set(half.map(({ family }) => family))];
-const held = wide
-  ? names.flatMap((name) =>
-      spread(
-        half.filter(({ family }) => family === name),
-        8,
-      ),
-    )
-  : half;
+const images = (where: readonly string[]) => loadCorpus(where).filter(({ bytes }) => bytes.length <= 2 ** 21);
+const usual = images(given.length > 0 ? given : folders);
+const isWide = options.includes("--wide");
+const all = isWide ? images([...folders, wideFolder]) : usual;
+const held = isWide
+  ? unseen()
+  : usual.filter((image) => options.includes("--all") || isForTuning(image) === options.includes("--tuning"));
+
+/** At most eight images of each family that the usual folders hold none of. */
+function unseen(): CleanImage[] {
+  const seen = new Set(usual.map(({ family }) => family));
+  const names = [...new Set(all.map(({ family }) => family))].filter((name) => !seen.has(name));
+  return names.flatMap((name) =>
+    spread(
+      all.filter(({ family }) => family === name),
+      8,
+    ),
+  );
+}
 const step = Math.max(1, Math.ceil(held.length / limit));
 const chosen = held.filter((_, i) => i % step === 0);
 const seeds = Array.from({ length: count }, (_, i) => i + 1);
@@ -46,15 +53,15 @@ const clean = (image: CleanImage) => {
 };
 
 if (!only) {
-  const verdicts = images.map((image) => ({ image, ...findingsOf(image.bytes) }));
+  const verdicts = all.map((image) => ({ image, ...findingsOf(image.bytes) }));
   const counts: Record<string, number> = {};
   for (const { image, codes } of verdicts) {
     known.set(image, codes);
     for (const code of codes) counts[code] = (counts[code] ?? 0) + 1;
   }
   const stops = verdicts.filter(({ stop }) => stop);
-  const families = new Set(images.map(({ family }) => family)).size;
-  console.log(`${images.length} clean images of ${families} families, ${stops.length} false stops`);
+  const families = new Set(all.map(({ family }) => family)).size;
+  console.log(`${all.length} clean images of ${families} families, ${stops.length} false stops`);
   for (const { image, codes } of stops) console.log(`  ${image.name}: ${codes.join(", ")}`);
   for (const [code, number] of Object.entries(counts)) console.log(`  ${code}: ${number}`);
 }

@@ -157,19 +157,20 @@ function wrapOf(bytes: Uint8Array, sample: Uint32Array): Wrap | undefined {
   for (let length = 1024; length < bytes.length; length *= 2) {
     let equal = 0;
     let compared = 0;
-    let forward = 0;
-    let copied = 0;
     for (const offset of sample) {
-      if (offset + length < bytes.length) {
-        forward++;
-        if (bytes[offset] === bytes[offset + length]) copied++;
-      }
       if (offset < length) continue;
       compared++;
       if (bytes[offset] === bytes[offset % length]) equal++;
     }
-    if (compared < enough || equal < wrapShare * compared || copied < wrapShare * forward) continue;
+    if (compared < enough || equal < wrapShare * compared || !goesOn(bytes, sample, length)) continue;
     return { length, share: equal / compared, compared };
   }
   return undefined;
+}
+
+/** Whether the content stands again `length` bytes on, wherever the body reaches so far. */
+function goesOn(bytes: Uint8Array, sample: Uint32Array, length: number): boolean {
+  const before = sample.filter((offset) => offset + length < bytes.length);
+  const copied = before.reduce((sum, offset) => sum + (bytes[offset] === bytes[offset + length] ? 1 : 0), 0);
+  return copied >= wrapShare * before.length;
 }

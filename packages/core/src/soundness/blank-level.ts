@@ -35,27 +35,35 @@ export function blankLevelsOf(bytes: Uint8Array, blocks: Uint8Array, sample: Uin
   return found;
 }
 
+/** After so many offsets that show no blank level nearly all lines are done with. */
+const firstLook = 256;
+
 /** For lines below a block: both levels stand in each block. */
 function insideBlocks(bytes: Uint8Array, sample: Uint32Array, line: number): BlankLevel | undefined {
   for (const value of [0xff, 0] as const) {
-    const all: [number, number] = [0, 0];
-    const blank: [number, number] = [0, 0];
+    const all = [0, 0];
+    const blank = [0, 0];
+    for (let i = 0; i < sample.length; i++) {
+      if (i === firstLook && !isBlank(all, blank, 0) && !isBlank(all, blank, 1)) break;
+      const offset = sample[i] as number;
+      const level = (offset >>> line) & 1;
+      all[level] = (all[level] as number) + 1;
+      if (bytes[offset] === value) blank[level] = (blank[level] as number) + 1;
+    }
+    const level = isBlank(all, blank, 0) ? 0 : 1;
+    const [own, other] = [all[level] as number, all[1 - level] as number];
+    if (!isBlank(all, blank, level) || Math.min(own, other) < enough) continue;
+    if ((blank[1 - level] as number) >= otherShare * other) continue;
     const values = new Set<number>();
-    for (const offset of sample) {
-      const level = ((offset >>> line) & 1) as 0 | 1;
-      const byte = bytes[offset] as number;
-      all[level]++;
-      if (byte === value) blank[level]++;
-      else values.add(byte);
-    }
-    if (Math.min(...all) < enough || values.size < enoughDistinct) continue;
-    for (const level of [0, 1] as const) {
-      const other = (1 - level) as 0 | 1;
-      if (blank[level] < blankShare * all[level] || blank[other] >= otherShare * all[other]) continue;
-      return { line, level, value, share: blank[level] / all[level], compared: all[other] };
-    }
+    for (const offset of sample) if (bytes[offset] !== value) values.add(bytes[offset] as number);
+    if (values.size < enoughDistinct) continue;
+    return { line, level, value, share: (blank[level] as number) / own, compared: other };
   }
   return undefined;
+}
+
+function isBlank(all: readonly number[], blank: readonly number[], level: 0 | 1): boolean {
+  return (blank[level] as number) >= blankShare * (all[level] as number);
 }
 
 /** For lines from a block on: no block with content may stand at the blank level. */

@@ -40,9 +40,8 @@ export const thresholds = {
   orderGain: 1.25,
   orderDeviations: 8.5,
   orderLegible: 0.08,
-  doubtfulDeviations: 6.5,
+  doubtfulDeviations: 5,
   halvesDeviations: 6.5,
-  doubtfulHalvesDeviations: 5,
   pairsForLines: 1600,
   lineFeeds: 0.98,
   lineFeedsLeast: 6,
@@ -239,11 +238,8 @@ function doubt<Code extends SymptomCode>(code: Code, facts: SoundnessFacts[Code]
 function orderSymptoms({ order, pieces }: Statistics): Symptom[] {
   const symptoms: Symptom[] = [];
   const { best } = order;
-  const [doubtful, surely] =
-    best?.correction.kind === "swap-halves-32"
-      ? [thresholds.doubtfulHalvesDeviations, thresholds.halvesDeviations]
-      : [thresholds.doubtfulDeviations, thresholds.orderDeviations];
-  if (best && legible(best) >= thresholds.orderLegible && best.deviations >= doubtful) {
+  const surely = best?.correction.kind === "swap-halves-32" ? thresholds.halvesDeviations : thresholds.orderDeviations;
+  if (best && legible(best) >= thresholds.orderLegible && best.deviations >= thresholds.doubtfulDeviations) {
     const pairs = best.correction.kind === "exchange-data-lines" ? thresholds.pairsForLines : 0;
     const sure = best.gain >= thresholds.orderGain && best.deviations >= surely && best.pairs >= pairs;
     const { correction, gain, legibility } = best;

@@ -87,7 +87,7 @@ export function measureOrder(bytes: Uint8Array, blocks: Uint8Array, census: Cens
 }
 
 /** Arrangements that gain so much are held against the best one, when they gain nearly as much as it does. */
-const rivalDeviations = 6.5;
+const rivalDeviations = 5;
 const nearlyAsMuch = 0.85;
 /** By so many deviations of their counts more sequences must be met again. */
 const moreContinuous = 3;
@@ -173,6 +173,8 @@ function arranged(
  * explanation comes first when both gain alike.
  */
 function rankOf({ correction, deviations, pairs }: Candidate): number {
+  // Where little stands beside each other chance gains much: what means nothing comes behind all that does.
+  if (deviations < rivalDeviations) return deviations - 1000;
   const rank = deviations / Math.sqrt(Math.max(1, pairs));
   return correction.kind === "exchange-address-lines" ? 0.9 * rank : rank;
 }

@@ -43,7 +43,7 @@ const brokenPart = 0.5;
 const worsePart = 0.85;
 /** It must make so many times as many sequences known, by so many deviations of the borders that change (McNemar's test), */
 export const mendedGain = 1.25;
-const mendedDeviations = 5;
+const mendedDeviations = 4;
 /** and by this part of the share inside at least. */
 const mendedPart = 0.2;
 

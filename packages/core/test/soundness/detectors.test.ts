@@ -210,6 +210,20 @@ describe("order and extent", () => {
     const [first] = causeOf(measureSoundness(Image.of([{ address: 0, bytes }]))).told;
     expect(first).toMatchObject({ code: "soundness/address-lines-exchanged", facts: { first: a, second: b } });
   });
+  it("names exchanged data lines though a few bytes would be text beside others", () => {
+    const bytes = part(32768, made(12000), 0).map((byte) => (((byte >> 1) ^ (byte >> 6)) & 1 ? byte ^ 0x42 : byte));
+    // Once the halves are put together, eight bytes of the upper one make common pairs of letters; all else stands beside 0.
+    const next: Readonly<Record<string, string>> = { t: "h", e: "r", a: "n", i: "n", o: "n", h: "e", n: "d", s: "t" };
+    let set = 0;
+    for (let i = 0; i < 12000 && set < 8; i += 2) {
+      const follower = next[String.fromCharCode(bytes[i] as number)];
+      if (!follower) continue;
+      bytes[16384 + i] = follower.charCodeAt(0);
+      set++;
+    }
+    const [first] = causeOf(measureSoundness(Image.of([{ address: 0, bytes }]))).told;
+    expect(first).toMatchObject({ code: "soundness/data-lines-exchanged", facts: { bus: 8, first: 1, second: 6 } });
+  });
   it("sees by its text that the halves of words are exchanged in code that does not mind", () => {
     const bytes = remade(made(131072, 5), (o) => o ^ 2);
     const [first] = causeOf(measureSoundness(Image.of([{ address: 0, bytes }]))).told;

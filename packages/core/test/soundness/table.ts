@@ -50,7 +50,7 @@ export function canShow(image: CleanImage, needs: Fault["needs"]): boolean {
       return text >= 0.02 && statistics.order.pairs * text >= 150;
     case "continuity":
       return statistics.pieces.borders.some(
-        ({ line, inside, crossed }) => line === 10 && inside >= 0.15 && crossed >= 64,
+        ({ line, inside, crossed }) => line === 10 && inside >= 0.15 && crossed >= 32,
       );
     default:
       return true;
