@@ -27,18 +27,17 @@ export function slacksOf(plan: SeekPlan, hit: Hit, start: number, end: number): 
   const contents = plan.sites[hit.ground]?.ground.contents;
   if (!family || !variant || !contents) return {};
   const bytes = family.width / 8;
-  const [holeFrom, holeTo] = hit.place === "inside" ? [hit.stored, hit.stored + bytes] : [start, start];
+  const inside = hit.place === "inside";
   const algorithm = algorithmOf(variant.algorithm);
   const valueOver = (from: number, to: number) => {
     const content = contents[0] as Uint8Array;
     const running = algorithm.start();
-    running.update(content.subarray(from, holeFrom));
-    if (hit.counted === "zeros") running.update(new Uint8Array(holeTo - holeFrom));
-    running.update(content.subarray(holeTo, to));
+    running.update(content.subarray(from, inside ? hit.stored : to));
+    if (inside && hit.counted === "zeros") running.update(new Uint8Array(bytes));
+    if (inside) running.update(content.subarray(hit.stored + bytes, to));
     return running.value();
   };
   // A range does not begin behind its value, nor end before it, nor hold the value that stands beside it.
-  const inside = holeFrom < holeTo;
   const lowest = hit.place !== "inside" && hit.place !== "whole" && hit.stored < start ? hit.stored + bytes : 0;
   const length = (contents[0] as Uint8Array).length;
   const highest = hit.place !== "inside" && hit.place !== "whole" && hit.stored >= end ? hit.stored : length;
@@ -64,7 +63,7 @@ export function slacksOf(plan: SeekPlan, hit: Hit, start: number, end: number): 
     }
     return undefined;
   };
-  const startSlack = moved(start, lowest, inside ? holeFrom : end, (from) => same(from, end));
-  const endSlack = moved(end, inside ? holeTo : start, highest, (to) => same(start, to));
+  const startSlack = moved(start, lowest, inside ? hit.stored : end, (from) => same(from, end));
+  const endSlack = moved(end, inside ? hit.stored + bytes : start, highest, (to) => same(start, to));
   return { ...(startSlack && { start: startSlack }), ...(endSlack && { end: endSlack }) };
 }
