@@ -8,6 +8,8 @@ export interface Fault {
   readonly cause: RegExp;
   /** Undefined when the fault would leave the image as it is, or cannot be made of it. */
   readonly make: (bytes: Uint8Array, chance: Chance) => Uint8Array | undefined;
+  /** The numbers of the lines that it concerns, out of the draws that it was made with. */
+  readonly lines?: (draws: readonly number[]) => readonly number[];
   /** What an image must have for the fault to show in it at all; nothing but enough content when left out. */
   readonly needs?: "legible" | "text" | "continuity";
   /** Why it cannot be told without a reference, when it cannot. */
@@ -64,6 +66,7 @@ export function densePlace(bytes: Uint8Array, length: number, chance: Chance, di
 const electrical: Fault[] = [
   {
     name: "address line dead",
+    lines: ([line = 0]) => [line],
     cause: /address-line-dead|content-repeats|halves-alike/,
     make: (bytes, chance) => {
       const part = inPart(bytes);
@@ -74,6 +77,7 @@ const electrical: Fault[] = [
   },
   {
     name: "address line dead, noise on the copy",
+    lines: ([line = 0]) => [3 + line],
     cause: /address-line-dead|content-repeats|halves-alike/,
     make: (bytes, chance) => {
       const part = inPart(bytes);
@@ -85,6 +89,7 @@ const electrical: Fault[] = [
   },
   {
     name: "address lines shorted",
+    lines: ([a = 0, b = 0]) => [a, a + 1 + b],
     cause: /address-lines-shorted|address-line-dead|alternate-blocks-blank|hole-in-content:line/,
     make: (bytes, chance) => {
       const part = inPart(bytes);
@@ -101,6 +106,7 @@ const electrical: Fault[] = [
   {
     name: "low address lines exchanged (A0 with another)",
     needs: "legible",
+    lines: ([b = 0]) => [0, 1 + b],
     cause: /address-lines-exchanged|order-doubtful:exchange-address-lines/,
     make: (bytes, chance) => {
       const part = inPart(bytes);
@@ -111,6 +117,7 @@ const electrical: Fault[] = [
   {
     name: "address lines exchanged (A3 to A9 with a higher one)",
     needs: "continuity",
+    lines: ([a = 0, b = 0]) => [3 + a, 3 + a + 1 + b],
     cause: /address-lines-exchanged|blocks-displaced|content-breaks-off/,
     make: (bytes, chance) => {
       const part = inPart(bytes);
@@ -121,6 +128,7 @@ const electrical: Fault[] = [
   },
   {
     name: "data line stuck, 8 bits",
+    lines: ([bit = 0]) => [bit],
     cause: /data-line-stuck|high-bit-clear/,
     make: (bytes, chance) => {
       const mask = 2 ** chance(8);
@@ -129,6 +137,7 @@ const electrical: Fault[] = [
   },
   {
     name: "data line stuck, 16 bits",
+    lines: ([bit = 0]) => [bit],
     cause: /data-line-stuck/,
     make: (bytes, chance) => {
       const [mask, lane, high] = [2 ** chance(8), chance(2), chance(2)];
@@ -137,6 +146,7 @@ const electrical: Fault[] = [
   },
   {
     name: "data lines shorted",
+    lines: ([a = 0, b = 0]) => [a, (a + 1 + b) % 8],
     cause: /data-lines-shorted|data-line-stuck/,
     make: (bytes, chance) => {
       const a = chance(8);
@@ -152,6 +162,7 @@ const electrical: Fault[] = [
   {
     name: "data lines exchanged, 8 bits",
     needs: "legible",
+    lines: ([a = 0, b = 0]) => [a, (a + 1 + b) % 8],
     cause: /data-lines-exchanged|order-doubtful:exchange-data-lines/,
     make: (bytes, chance) => {
       const a = chance(8);

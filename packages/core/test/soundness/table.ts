@@ -11,6 +11,8 @@ export interface Told {
   /** The codes of its findings, strongest first, and what they name (see `Fault.cause`). */
   readonly codes: readonly string[];
   readonly names: readonly string[];
+  /** The lines that each of them numbers; empty when it numbers none. */
+  readonly lines: readonly (readonly number[])[];
   /** Whether one of them is a stop. */
   readonly stop: boolean;
 }
@@ -26,6 +28,7 @@ export function findingsOf(bytes: Uint8Array): Told {
   return {
     codes: sorted.map(({ code }) => code),
     names: sorted.map(nameOf),
+    lines: sorted.map(({ facts }) => linesIn(facts as Readonly<Record<string, unknown>>)),
     stop: sorted.some((one) => entryOf(one).severity === "stop"),
   };
 }
@@ -36,6 +39,13 @@ function nameOf({ code, facts }: Finding): string {
   if (said !== undefined) return `${code}:${said}`;
   if (code.startsWith("soundness/byte-value")) return `${code}:${Number(value).toString(16).padStart(2, "0")}`;
   return code === "soundness/hole-in-content" && line !== undefined ? `${code}:line` : code;
+}
+
+function linesIn({ lines, line, bit, first, second }: Readonly<Record<string, unknown>>): number[] {
+  const numbers = Array.isArray(lines)
+    ? lines.slice(0, 1)
+    : [line ?? bit, ...(second === undefined ? [] : [first, second])];
+  return numbers.filter((number) => typeof number === "number");
 }
 
 /** Whether the good image has what a fault needs to show at all. Stated beside the table, with the images that have not. */
@@ -85,20 +95,26 @@ export function rowOf(
   const others: Record<string, number> = {};
   for (const image of images) {
     for (const seed of seeds) {
-      const bytes = fault.make(
-        image.bytes,
-        chanceOf(hashOf(new TextEncoder().encode(`${fault.name}${image.name}${seed}`))),
-      );
+      const chance = chanceOf(hashOf(new TextEncoder().encode(`${fault.name}${image.name}${seed}`)));
+      const draws: number[] = [];
+      const bytes = fault.make(image.bytes, (below) => {
+        const draw = chance(below);
+        if (draws.length < 2) draws.push(draw);
+        return draw;
+      });
       if (!bytes || bytes.length < 2048 || same(bytes, image.bytes)) continue;
       if (!canShow(image, fault.needs) || !leavesTrace(image.bytes, bytes)) {
         mute++;
         continue;
       }
       tried++;
-      const { codes, names } = findingsOf(bytes);
+      const { codes, names, lines } = findingsOf(bytes);
       const own = clean(image);
       const fresh = codes.filter((code) => !own.includes(code));
-      const naming = names.filter((name) => fault.cause.test(name));
+      const concerned = fault.lines?.(draws);
+      const isRight = (numbers: readonly number[]) =>
+        !concerned || numbers.every((number) => concerned.includes(number));
+      const naming = names.filter((name, i) => fault.cause.test(name) && isRight(lines[i] as readonly number[]));
       const isNamed = naming.length > 0;
       if (isNamed) named++;
       if (isNamed && naming.every((name) => name.includes("-doubtful"))) doubtful++;
