@@ -2,7 +2,7 @@
 # Fetches more real open firmware, by package, so that the count of false alarms on clean images has weight: boot loaders
 # of some hundred boards, firmware of flight computers, hubs and radios, in two releases each. Only the table of
 # packages/checks/soundness-table.ts --wide looks at it; no test needs it.
-# usage: fetch-wide.sh [FOLDER]     Needs apt-get, dpkg, npm, tar, python3. About 70 MB to fetch. Nothing is installed.
+# usage: fetch-wide.sh [FOLDER]     Needs apt-get, dpkg, npm, tar, python3. About 115 MB to fetch, 900 MB unpacked. Nothing is installed.
 set -u
 folder=${1:-${ASSAY_WIDE_CORPUS:-$(dirname "$0")/../../node_modules/.cache/wide-corpus}}
 mkdir -p "$folder" && out=$(cd "$folder" && pwd) || exit 2
