@@ -1,7 +1,7 @@
 /**
  * How well the search for undocumented checksums does on invented images. `npx tsx packages/checks/seek-table.ts
  * [CASES] [FIRST]` makes the cases and prints recall and precision by algorithm, layout, size and count of images; all
- * 200 take about an hour of one processor. With `--lines` it prints one line of JSON for each case as it is done, and
+ * 200 take about a quarter of an hour of one processor. With `--lines` it prints one line of JSON for each case as it is done, and
  * with `--read FILE...` the tables of such lines: several processes can share the work, and it can be broken off.
  */
 import { readFileSync } from "node:fs";
