@@ -45,10 +45,15 @@ export function imageTarget(world: World, { out: path, to, force = false }: Imag
 }
 
 /**
- * Writes `image`, once what was encoded has been decoded again and is the same.
+ * Writes `image`, once what was encoded has been decoded again and is the same. `mask` is how the file's name is told.
  * @throws Refusal when the format cannot say it, or nothing can be written there
  */
-export async function writeImage(world: World, { path, format, target }: ImageTarget, image: Image): Promise<Output> {
+export async function writeImage(
+  world: World,
+  { path, format, target }: ImageTarget,
+  image: Image,
+  mask: (text: string) => string,
+): Promise<Output> {
   const bytes = inFile(path, () => encode(image, format));
   const base = image.bounds?.start ?? 0;
   const again = decode(bytes, format === "raw" ? { format, base } : { format });
@@ -57,7 +62,7 @@ export async function writeImage(world: World, { path, format, target }: ImageTa
   }
   await writeFile(world, target, bytes);
   return {
-    name: basename(path),
+    name: mask(basename(path)),
     format,
     bytes: bytes.length,
     sha256: createHash("sha256").update(bytes).digest("hex"),

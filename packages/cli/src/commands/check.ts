@@ -39,13 +39,13 @@ export async function check(world: World, paths: readonly string[], wishes: Comm
 
 /** The report on the image that the reads vote for, after it was written to `target`. What was not settled is a hole in it. */
 async function voted(world: World, request: CheckRequest, target: ImageTarget, wishes: CommonOptions) {
-  const { report, image } = askVote(request);
+  const { report, image, mask } = askVote(request);
   const [lacking] = image.bounds ? subtract([image.bounds], image.spans) : [];
-  if (target.format !== "raw" || !lacking) return { ...report, output: await writeImage(world, target, image) };
+  if (target.format !== "raw" || !lacking) return { ...report, output: await writeImage(world, target, image, mask) };
   const where = `from ${showAddress(lacking.start)} on not every byte has a majority`;
   await tell(
     world,
-    [`${target.path}: not written, ${where}, and a raw file has no holes; --to intel-hex keeps them`],
+    [`${mask(target.path)}: not written, ${where}, and a raw file has no holes; --to intel-hex keeps them`],
     wishes,
   );
   return { ...report, output: null };

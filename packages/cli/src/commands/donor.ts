@@ -32,7 +32,7 @@ export async function donor(world: World, source: string, used: string, wishes: 
     InputFile?,
   ];
   const target = imageTarget(world, wishes);
-  const { report, composed } = askDonor({
+  const { report, composed, mask } = askDonor({
     source: first,
     donor: second,
     twin: third,
@@ -46,12 +46,16 @@ export async function donor(world: World, source: string, used: string, wishes: 
   if (!target) return answer(world, report, wishes);
   if (wishes.json) {
     // One document, so it can only come when the file is there.
-    return answer(world, { ...report, output: composed ? await writeImage(world, target, composed) : null }, wishes);
+    return answer(
+      world,
+      { ...report, output: composed ? await writeImage(world, target, composed, mask) : null },
+      wishes,
+    );
   }
   // Whoever reads it sees the plan before anything is written.
   const { record, ...unrecorded } = wishes;
   const code = await answer(world, report, unrecorded);
-  const output = composed ? await writeImage(world, target, composed) : null;
+  const output = composed ? await writeImage(world, target, composed, mask) : null;
   let entered: string[] = [];
   if (record !== undefined) {
     const { enteredText, recordRun } = await import("../record.js");
@@ -59,7 +63,9 @@ export async function donor(world: World, source: string, used: string, wishes: 
   }
   await tell(
     world,
-    output ? written(target.path, output, composed, report) : [`${out}: not written, the verdict is stop`],
+    output
+      ? written(mask(target.path), output, composed, report)
+      : [`${mask(target.path)}: not written, the verdict is stop`],
     wishes,
   );
   await tell(world, entered, wishes);

@@ -46,6 +46,19 @@ describe("what was composed", () => {
     expect(readFileSync(at("json.bin")).length).toBe(262144);
   });
 
+  it("is told by a name without an owner's number when that is asked for", async () => {
+    // The number of the boat, as job-donor.json gives it.
+    const number = JSON.parse(readFileSync(at("job-donor.json"), "utf8")).machine.number as string;
+    const args = [...clear, "--side", "starboard", "--private"];
+    const told = await run([...args, "--out", `new-${number}.bin`]);
+    expect(told.stderr).toMatch(/^new-\(masked\)\.bin: written, /);
+    expect(existsSync(at(`new-${number}.bin`))).toBe(true);
+    const json = await run([...args, "--out", `again-${number}.bin`, "--json"]);
+    expect(JSON.parse(json.stdout.toString("utf8")).output.name).toBe("again-(masked).bin");
+    const stopped = await run([...clear, "--side", "port", "--private", "--out", `never-${number}.bin`]);
+    expect(stopped.stderr).toMatch(/^never-\(masked\)\.bin: not written/);
+  });
+
   it("is written with a review, and says so", async () => {
     const { code, stderr } = await run([
       ...clear.slice(0, clear.indexOf("--twin")),

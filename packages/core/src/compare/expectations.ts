@@ -1,7 +1,9 @@
+import { type PrivateValue, spelt } from "../identity/private.js";
 import type { IdentityReading, SourcedValue } from "../identity/reading.js";
 import type { Outside } from "../job/outside.js";
 import { comparableNumber, comparableWord } from "../profile/number.js";
 import type { Expected } from "../profile/schema/donor.js";
+import { meaningConcernsOwner } from "../profile/schema/field.js";
 
 /** Something that a donor must say of itself, and what it says. */
 export interface ExpectationStanding {
@@ -43,6 +45,15 @@ export function compareExpectations(
     if (open.length === 0) return { expected, standing: "untold", told: [] };
     return { expected, standing: open.some(isWanted) ? "met" : "open", told: open };
   });
+}
+
+/** What was expected and told of an owner's things: a private report leaves it out. */
+export function privateExpectations(standings: readonly ExpectationStanding[]): readonly PrivateValue[] {
+  return standings.flatMap(({ expected: { name, means, oneOf }, told }) =>
+    means !== undefined && meaningConcernsOwner(means)
+      ? [...oneOf, ...told.map(({ shown }) => shown)].map((shown) => spelt(name, shown))
+      : [],
+  );
 }
 
 /** A label and a tester's answer may each state several values of one thing, and one of them is meant. */

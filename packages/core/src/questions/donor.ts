@@ -1,7 +1,7 @@
 import type { Accelerators } from "../algorithms/algorithm.js";
 import { common, normalised } from "../bytes/span.js";
 import { compareDonor, sameButVolatile, sameSerialOf } from "../compare/donor.js";
-import { compareExpectations } from "../compare/expectations.js";
+import { compareExpectations, privateExpectations } from "../compare/expectations.js";
 import { compose } from "../compose/compose.js";
 import { blankRegions, lackingRegions, leftBehind, ownedCarried, virginParts } from "../compose/facts.js";
 import { type Plan, planOf } from "../compose/plan.js";
@@ -12,6 +12,7 @@ import type { JobSheet } from "../job/schema.js";
 import type { Profile } from "../profile/schema/profile.js";
 import { assembleReport } from "../report/assemble.js";
 import { cautions } from "../report/cautions.js";
+import { maskOf } from "../report/private.js";
 import type { Report } from "../report/schema.js";
 import { donorRules } from "../rules/donor.js";
 import type { DonorQuestion } from "../rules/donor-question.js";
@@ -54,6 +55,8 @@ export interface DonorAnswer {
   readonly report: Report;
   /** The image for the donor; undefined when the verdict is stop, or nothing could be composed. */
   readonly composed: Image | undefined;
+  /** A text as it may stand beside the report: in a private one, without what the report leaves out. */
+  readonly mask: (text: string) => string;
 }
 
 /**
@@ -125,6 +128,9 @@ function withProfile(request: DonorRequest, profile: Profile): DonorAnswer {
     ...(ofTwin?.checks ?? []),
   ];
   const all = [ofSource, ofDonor, ...(ofTwin ? [ofTwin] : []), ...(ofComposed ? [ofComposed] : [])];
+  const secrets = options.private
+    ? [...privateExpectations(question.expectations), ...all.flatMap(({ privateValues }) => privateValues)]
+    : undefined;
   const report = assembleReport({
     command: "donor",
     version,
@@ -136,9 +142,13 @@ function withProfile(request: DonorRequest, profile: Profile): DonorAnswer {
     checks,
     raised: profile.raise,
     cautions: [cautions.firstStart, cautions.ownership, cautions.release, cautions.scope],
-    secrets: options.private ? all.flatMap(({ privateValues }) => privateValues) : undefined,
+    secrets,
   });
-  return { report, composed: report.verdict === "stop" ? undefined : composition?.image };
+  return {
+    report,
+    composed: report.verdict === "stop" ? undefined : composition?.image,
+    mask: maskOf(secrets ?? []),
+  };
 }
 
 /** Without a profile nobody knows what must stay the donor's: nothing is planned, and nothing composed. */
@@ -146,6 +156,7 @@ function withoutProfile(request: DonorRequest): DonorAnswer {
   const { source, donor, twin, version, accelerators } = request;
   const given = [source, donor, ...(twin ? [twin] : [])];
   const looked = given.map((input) => examineWithoutProfile(input, accelerators));
+  const secrets = request.private ? looked.flatMap(({ privateValues }) => privateValues) : undefined;
   const report = assembleReport({
     command: "donor",
     version,
@@ -159,9 +170,9 @@ function withoutProfile(request: DonorRequest): DonorAnswer {
       ...looked.flatMap(({ checks }) => checks),
     ],
     cautions: [cautions.firstStart, cautions.ownership, cautions.release, cautions.scope],
-    secrets: request.private ? looked.flatMap(({ privateValues }) => privateValues) : undefined,
+    secrets,
   });
-  return { report, composed: undefined };
+  return { report, composed: undefined, mask: maskOf(secrets ?? []) };
 }
 
 /** The size of the part that a file was read from; undefined when the file may leave some of it out. */

@@ -5,6 +5,7 @@ import { differenceOf } from "../image/difference.js";
 import { Image } from "../image/image.js";
 import { assembleReport } from "../report/assemble.js";
 import { cautions } from "../report/cautions.js";
+import { maskOf } from "../report/private.js";
 import type { Report } from "../report/schema.js";
 import { fileRules } from "../rules/file.js";
 import { readsRules, voteRules } from "../rules/reads.js";
@@ -23,6 +24,8 @@ export interface VoteAnswer {
   readonly report: Report;
   /** With a hole wherever no majority was found. */
   readonly image: Image;
+  /** A text as it may stand beside the report: in a private one, without what the report leaves out. */
+  readonly mask: (text: string) => string;
 }
 
 type Looked = Pick<Examined, "checks" | "image" | "privateValues">;
@@ -79,6 +82,10 @@ export function askVote(request: CheckRequest): VoteAnswer {
   const further = furtherReads(reads, images, confirmed, seen);
   const unconfirmed = further.some(({ difference }) => difference.bytes > 0);
   const told = examined && sideOf(examined.unit);
+  // What a finding says of a read is masked as well as what is said of the voted image.
+  const secrets = options.private
+    ? [looked, ...reads.map(look)].flatMap(({ privateValues }) => privateValues)
+    : undefined;
   const report = assembleReport({
     command: "check",
     version,
@@ -102,10 +109,9 @@ export function askVote(request: CheckRequest): VoteAnswer {
     ],
     raised: profile?.raise ?? {},
     cautions: [cautions.release, cautions.scope],
-    // What a finding says of a read is masked as well as what is said of the voted image.
-    secrets: options.private ? [looked, ...reads.map(look)].flatMap(({ privateValues }) => privateValues) : undefined,
+    secrets,
   });
-  return { report, image };
+  return { report, image, mask: maskOf(secrets ?? []) };
 }
 
 /** The number of the image that differs least from `voted`: the first of several. */

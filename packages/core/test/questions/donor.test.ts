@@ -404,6 +404,22 @@ describe("what belongs to an owner", () => {
       expect(masked).not.toContain(secret);
     }
   });
+
+  it("is masked where the tester answers what is expected of the donor by its name", () => {
+    const document = JSON.parse(profileText);
+    document.donor.expects = [{ name: "unitserial", means: "serial-number", oneOf: ["EXPECTED-SERIAL-66"] }];
+    const expecting = loadProfile(JSON.stringify(document));
+    const sheet = JSON.parse(readFileSync(new URL("job-donor.json", boat), "utf8"));
+    sheet.donor = { ...sheet.donor, tester: { identifications: { unitserial: "TOLD-SERIAL-77" } } };
+    const asked = { profile: expecting, job: loadJobSheet(JSON.stringify(sheet)) };
+    const open = JSON.stringify(ask(asked).report);
+    const masked = ask({ ...asked, private: true });
+    for (const secret of ["EXPECTED-SERIAL-66", "TOLD-SERIAL-77"]) {
+      expect(open).toContain(secret);
+      expect(JSON.stringify(masked.report)).not.toContain(secret);
+      expect(masked.mask(`new-${secret}.bin`)).toBe("new-(masked).bin");
+    }
+  });
 });
 
 it("is in doubt when a family without serial numbers gives the twin or the source, read once more, as donor", () => {

@@ -1,9 +1,13 @@
+import { readFileSync } from "node:fs";
+import { gunzipSync } from "node:zlib";
 import { describe, expect, it } from "vitest";
+import { loadProfile } from "../../src/profile/load.js";
 import { askPair } from "../../src/questions/pair.js";
 import type { Report } from "../../src/report/schema.js";
 import { reportSchema } from "../../src/report/schema.js";
 import { fileAt, fileOf, profileAt } from "./files.js";
 
+const boatFolder = new URL("../../../../test-vectors/workboat/", import.meta.url);
 const pair = (left: string, right: string, profile?: string, base = 0): Report => {
   const report = askPair({
     left: fileAt("left", left, base),
@@ -156,6 +160,35 @@ describe("without a profile", () => {
     const equal = askPair({ left: image(noise(1)), right: image(noise(1)), version: "0.0.0" });
     expect(equal.verdict).toBe("stop"); // the same file twice
   });
+});
+
+it("shows no part of an owner's value where two units differ in the middle of it", () => {
+  const document = JSON.parse(readFileSync(new URL("profile.json", boatFolder), "utf8"));
+  document.fields.push({
+    name: "ownerCode",
+    belongsTo: "machine",
+    type: "text",
+    at: 0x38030,
+    length: 8,
+    required: false,
+  });
+  const profile = loadProfile(JSON.stringify(document));
+  const withCode = (name: string, code: string) => {
+    const bytes = new Uint8Array(gunzipSync(readFileSync(new URL(`${name}.gz`, boatFolder))));
+    bytes.set(new TextEncoder().encode(code), 0x38030);
+    return bytes;
+  };
+  const files = {
+    left: fileOf("left", withCode("port-read-2.bin", "AB12CD34")),
+    right: fileOf("right", withCode("starboard.bin", "AB12XY34")),
+  };
+  const shown = (isPrivate: boolean) =>
+    askPair({ ...files, profile, private: isPrivate, version: "0.1.0" }).findings.flatMap(
+      ({ code, expected, found }) => (code === "pair/coding-differs" ? [expected, found] : []),
+    );
+  // CD and XY in ASCII.
+  expect(shown(false)).toEqual(["4344 as in the left unit", "5859 in the right unit"]);
+  expect(shown(true)).toEqual(["(masked) as in the left unit", "(masked) in the right unit"]);
 });
 
 it("shows no content of units that nobody described when it is asked to be private", () => {
