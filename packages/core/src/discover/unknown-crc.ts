@@ -118,6 +118,7 @@ function tested(contents: readonly Uint8Array[], guess: Guess): Recovered[] {
       if (common === undefined || degreeOf(common) < width || degreeOf(common) > 32 * 4) continue;
       for (const whole of divisorsOf(bigintOf(common), width)) {
         const poly = Number(BigInt.asIntN(32, whole & ((1n << BigInt(width)) - 1n)));
+        if (poly === 1) continue; // x^width + 1 is the XOR of all words, which has a search of its own
         found.push({ guess, order, reflected, poly });
       }
     }

@@ -108,7 +108,7 @@ function sumOf(algorithm: string, bytes: Uint8Array): string {
 function asWhole(found: FoundChecksum): FoundChecksum {
   const { stored, algorithm } = found;
   const { inside, form, ...place } = stored;
-  if (inside === undefined || algorithmOf(algorithm).kind !== "sum") return found;
+  if (inside === undefined || found.parameters || algorithmOf(algorithm).kind !== "sum") return found;
   if (form !== "complement" && form !== "negated") return found;
   const constant = form === "negated" ? "0" : "f";
   return {

@@ -25,13 +25,16 @@ export interface Outside {
  * it says nothing of such a unit, nor of the machine.
  */
 export function outsideOfUnit(sheet: JobSheet, side?: string): Outside | undefined {
-  const only = sheet.units.length === 1 ? sheet.units[0] : undefined;
-  const unit =
-    side === undefined
-      ? only
-      : (sheet.units.find((one) => one.side === side) ?? (only?.side === undefined ? only : undefined));
+  const unit = sheetUnit(sheet, side);
   const { machine } = sheet;
   return unit || machine ? outsideOf(unit ?? {}, machine?.road ?? false, machine) : undefined;
+}
+
+/** The entry of the machine's unit on `side`: of its only unit when the sheet names no side for it. */
+export function sheetUnit({ units }: JobSheet, side?: string): UnitSheet | undefined {
+  const only = units.length === 1 ? units[0] : undefined;
+  if (side === undefined) return only;
+  return units.find((one) => one.side === side) ?? (only?.side === undefined ? only : undefined);
 }
 
 /** What `sheet` says of the donor; undefined when it says nothing. */

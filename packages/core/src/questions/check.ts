@@ -43,7 +43,7 @@ export function askCheck(request: CheckRequest): Report {
   const { reads, profile, side, job, version, accelerators, ...options } = request;
   const first = checkAsked(request);
   const examined = profile
-    ? reads.map((read) => examine(seenThrough(read, profile), { side, job, accelerators }))
+    ? reads.map((read) => examine(seenThrough(read, profile), { side, job, ownSheet: true, accelerators }))
     : undefined;
   const looked: readonly Pick<Examined, "checks" | "image" | "privateValues">[] =
     examined ?? reads.map((read) => examineWithoutProfile(read, accelerators));

@@ -12,7 +12,7 @@ import { type PrivateValue, privateValues } from "../identity/private.js";
 import type { IdentityReading } from "../identity/reading.js";
 import { measureRelease, type ReleaseReading } from "../identity/release.js";
 import type { Image } from "../image/image.js";
-import { buildFor, type Outside, outsideOfUnit } from "../job/outside.js";
+import { buildFor, type Outside, outsideOfUnit, sheetUnit } from "../job/outside.js";
 import type { JobSheet } from "../job/schema.js";
 import type { Build } from "../profile/schema/release.js";
 import type { ReportImage } from "../report/schema.js";
@@ -67,6 +67,8 @@ export interface Expectations {
   readonly job?: JobSheet | undefined;
   /** The side whose entry in the job sheet is this unit's: `side` when it is left out, else what the unit itself says. */
   readonly jobSide?: string | undefined;
+  /** Whether the job sheet was given for this unit alone, and has to say something of it. */
+  readonly ownSheet?: boolean;
   /** What is known of the unit from outside, in the place of what the job sheet says of the machine's own units. */
   readonly outside?: Outside | undefined;
   /** What is not asked of this unit, because another question covers it or it does not matter. */
@@ -116,6 +118,7 @@ export function examine({ input, unit, exact }: Seen, expectations: Expectations
     ...ask(sheetRules, role, {
       units: expectations.outside ? undefined : job?.units.length,
       side: jobSide,
+      others: job && expectations.ownSheet && !sheetUnit(job, jobSide) ? job.units.length + (job.donor ? 1 : 0) : 0,
     }),
     ...ask(identityRules, role, identity),
     ...(asks("release") ? askRelease(role, reading, job, build) : []),

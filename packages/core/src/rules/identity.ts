@@ -117,6 +117,8 @@ export interface SheetQuestion {
   /** How many units the sheet lists; undefined where none of them is asked for. */
   readonly units: number | undefined;
   readonly side: string | undefined;
+  /** How many units the sheet describes, the donor among them, when it should describe this one and does not. */
+  readonly others: number;
 }
 
 export const sheetRules: readonly Rule<SheetQuestion>[] = [
@@ -126,6 +128,13 @@ export const sheetRules: readonly Rule<SheetQuestion>[] = [
       units === undefined || units === 0
         ? { outcome: "not-applicable", because: "no job sheet lists units" }
         : judgement([], units > 1 && side === undefined ? [finding("identity/sheet-unit-untold", { units })] : []),
+  },
+  {
+    id: "identity/sheet-unit-described",
+    judge: ({ units, side, others }) =>
+      others === 0 || (units !== undefined && units > 1 && side === undefined)
+        ? { outcome: "not-applicable", because: "the job sheet need not describe this unit, or does" }
+        : judgement([], [finding("identity/sheet-unit-absent", { others, side: side ?? "" })]),
   },
 ];
 

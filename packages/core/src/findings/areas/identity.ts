@@ -20,6 +20,7 @@ export interface IdentityFindingFacts {
     readonly open: readonly Told[];
   };
   "identity/sheet-unit-untold": { readonly units: number };
+  "identity/sheet-unit-absent": { readonly others: number; readonly side: string };
   "identity/one-source": { readonly subject: string; readonly told: readonly Told[] };
   "identity/machine-number-malformed": { readonly told: readonly Told[]; readonly problem: string };
   "identity/machine-number-check-digit": {
@@ -87,6 +88,17 @@ export const identityEntries: Entries<IdentityFindingFacts> = {
     found: () => "none",
     why: "No label and no tester's answer was compared.",
     next: "Give the side of the unit with --side.",
+    since: "0.1.0",
+  },
+  "identity/sheet-unit-absent": {
+    severity: "review",
+    title: "The job sheet says nothing of this unit",
+    says: ({ others, side }) =>
+      `the sheet describes ${others === 1 ? "one unit" : `${others} units`}, and not ${side === "" ? "this one" : `that of the ${side} side`}`,
+    expected: ({ side }) => (side === "" ? "an entry for this unit" : `an entry for the ${side} side`),
+    found: () => "entries for other units",
+    why: "A label that was not compared proves nothing, and looks as if it had been.",
+    next: "Give the sheet of this unit, or its side with --side. What stands under donor is compared by the command donor alone.",
     since: "0.1.0",
   },
   "identity/one-source": {
