@@ -1,5 +1,6 @@
 import { common, type Span, subtract, totalLength } from "../bytes/span.js";
 import { belongingOf } from "../profile/schema/field.js";
+import { differOnlyInField } from "../unit/field.js";
 import type { Unit } from "../unit/unit.js";
 import type { FollowingChecksum } from "./following.js";
 import type { PairRuleReading } from "./pair-rules.js";
@@ -42,6 +43,7 @@ export function explanationsOf(
   for (const [i, reading] of left.fields.entries()) {
     const twin = right.fields[i];
     if (!("span" in reading) || !twin || !("span" in twin)) continue;
+    if (!differOnlyInField(reading, twin)) continue;
     const place = common([reading.span], [twin.span]);
     if (reading.field.name === sideField) add("side", place);
     else if (belongingOf(reading.field) === "unit") add(`field/${reading.field.name}`, place);

@@ -5,7 +5,7 @@ import { allSpansOf } from "../unit/place.js";
 import type { Sides } from "../unit/side.js";
 import type { Unit } from "../unit/unit.js";
 import { obstacleText } from "../unit/words.js";
-import { bytesOf, shortenedHex, shownBytes } from "./span-bytes.js";
+import { bytesOf, isForShowing, shortenedHex, shownBytes } from "./span-bytes.js";
 
 /** What one rule of the pairing says about two units. */
 export interface PairRuleReading {
@@ -18,7 +18,7 @@ export interface PairRuleReading {
   readonly status: "holds" | "broken" | "untold" | "unasked";
   /** Where it is broken. */
   readonly at?: Span;
-  /** What should stand there and what does, as hex or in words; left out where the content is not for showing. */
+  /** What should stand there and what does: as hex, or in words where the content is not for showing. */
   readonly expected?: string;
   readonly found?: string;
   /** Which unit breaks it, when it is one. */
@@ -35,6 +35,14 @@ const betweenSides: readonly PairRule["rule"][] = ["per-side", "complement", "ex
  * on the same one.
  */
 export function readPairRule(rule: PairRule, left: Unit, right: Unit, sides: Sides | undefined): PairRuleReading {
+  const reading = judgedRule(rule, left, right, sides);
+  // Of values that must be distinct only words are told.
+  if (reading.status !== "broken" || rule.rule === "distinct") return reading;
+  if (isForShowing(left, reading.over) && isForShowing(right, reading.over)) return reading;
+  return { ...reading, expected: "what the rule asks for, which is not shown", found: "other content" };
+}
+
+function judgedRule(rule: PairRule, left: Unit, right: Unit, sides: Sides | undefined): PairRuleReading {
   const about = { name: rule.name, rule: rule.rule, why: rule.why ?? "the two units carry the same here" };
   const overLeft = allSpansOf(rule.over, left.around);
   const overRight = allSpansOf(rule.over, right.around);

@@ -4,6 +4,7 @@ import { common, intersection, type Span, sameSpans, subtract, totalLength } fro
 import { type Difference, differenceOf, differingSpans } from "../image/difference.js";
 import type { Meaning } from "../profile/schema/field.js";
 import { ownedRoles, type Role } from "../profile/schema/region.js";
+import { differOnlyInField } from "../unit/field.js";
 import { type SideReading, type Sides, sideNames, sideOf, sidesToCompare } from "../unit/side.js";
 import type { Unit } from "../unit/unit.js";
 import { type Explanation, explanationsOf } from "./explanation.js";
@@ -87,8 +88,10 @@ export function comparePair(
   const fields = pairFields(left, right, rules);
   const claimed = [
     ...rules.filter(({ status }) => status !== "holds").flatMap(({ over }) => over),
-    ...fields.flatMap(({ status, span, means }) => (status === "different" && means && span ? [span] : [])),
-    ...sideFieldSpan(left),
+    ...fields.flatMap(({ status, span, means }) =>
+      status === "different" && means && span && isJudged(means) ? [span] : [],
+    ),
+    ...sideFieldSpan(left, right),
   ];
   return {
     names,
@@ -112,10 +115,29 @@ export function comparePair(
   };
 }
 
+/** Meanings of fields whose difference is judged as that of a number, and not once more as one of bytes. */
+export const judgedMeanings = [
+  "hardware-number",
+  "software-number",
+  "calibration-number",
+  "boot-version",
+  "part-number",
+  "machine-number",
+  "build",
+] as const satisfies readonly Meaning[];
+
+function isJudged(meaning: Meaning): boolean {
+  return (judgedMeanings as readonly Meaning[]).includes(meaning);
+}
+
 /** What a unit says of its side is judged by the rules on sides, not once more as a difference. */
-function sideFieldSpan(unit: Unit): readonly Span[] {
-  const name = unit.profile.pair?.sides?.field;
-  return unit.fields.flatMap((reading) => (reading.field.name === name && "span" in reading ? [reading.span] : []));
+function sideFieldSpan(left: Unit, right: Unit): readonly Span[] {
+  const name = left.profile.pair?.sides?.field;
+  return left.fields.flatMap((reading, i) =>
+    reading.field.name === name && "span" in reading && differOnlyInField(reading, right.fields[i])
+      ? [reading.span]
+      : [],
+  );
 }
 
 function pairFields(left: Unit, right: Unit, rules: readonly PairRuleReading[]): FieldPairing[] {

@@ -4,9 +4,9 @@ import type { PairRule } from "../profile/schema/pair.js";
 import { allSpansOf } from "../unit/place.js";
 import { sideOf, sideTold } from "../unit/side.js";
 import type { Unit } from "../unit/unit.js";
-import { bytesOf, shortenedHex } from "./span-bytes.js";
+import { bytesOf, isForShowing, shortenedHex } from "./span-bytes.js";
 
-/** A place where a unit does not hold what its side demands: as hex. */
+/** A place where a unit does not hold what its side demands: as hex, or in words where the content is not for showing. */
 export interface OtherSideValue {
   readonly rule: string;
   readonly why: string;
@@ -39,8 +39,9 @@ function otherValue(rule: PairRule & { rule: "per-side" }, unit: Unit, side: str
       rule: rule.name,
       why: rule.why,
       side,
-      expected: shortenedHex(expected),
-      found: shortenedHex(found),
+      ...(isForShowing(unit, over)
+        ? { expected: shortenedHex(expected), found: shortenedHex(found) }
+        : { expected: `the value of the ${side} side`, found: "another value" }),
       over,
     },
   ];

@@ -1,4 +1,6 @@
-import { type Span, totalLength } from "../bytes/span.js";
+import { common, type Span, totalLength } from "../bytes/span.js";
+import { concernsOwner, isNeverShown } from "../profile/schema/field.js";
+import { ownedRoles } from "../profile/schema/region.js";
 import type { Unit } from "../unit/unit.js";
 
 /** Bytes shown in a finding at the most: enough to recognise a value. */
@@ -15,6 +17,17 @@ export function bytesOf(unit: Unit, spans: readonly Span[]): Uint8Array | undefi
     at += part.length;
   }
   return bytes;
+}
+
+/** Whether no byte of `spans` is an owner's or of an immobiliser: such content is shown to nobody. */
+export function isForShowing(unit: Unit, spans: readonly Span[]): boolean {
+  const owned = [
+    ...unit.regions.flatMap(({ role, spans: own }) => (ownedRoles.includes(role) ? own : [])),
+    ...unit.fields.flatMap((reading) =>
+      "span" in reading && (isNeverShown(reading.field) || concernsOwner(reading.field)) ? [reading.span] : [],
+    ),
+  ];
+  return common(owned, spans).length === 0;
 }
 
 /** Hex as a finding shows it. */

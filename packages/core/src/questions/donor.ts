@@ -10,6 +10,7 @@ import type { Image } from "../image/image.js";
 import { outsideOfDonor } from "../job/outside.js";
 import type { JobSheet } from "../job/schema.js";
 import type { Profile } from "../profile/schema/profile.js";
+import { volatileRoles } from "../profile/schema/region.js";
 import { assembleReport } from "../report/assemble.js";
 import { cautions } from "../report/cautions.js";
 import { maskOf } from "../report/private.js";
@@ -73,15 +74,18 @@ function withProfile(request: DonorRequest, profile: Profile): DonorAnswer {
   const { source, donor, twin, job, version, accelerators, ...options } = request;
   const slot = options.side;
   const seenSource = seenThrough(source, profile);
+  const before = seenThrough(donor, profile);
+  const plan = planOf(seenSource.unit, before.unit);
   const ofSource = examine(seenSource, {
     job,
     jobSide: toldSide(seenSource) ?? slot,
     // What is carried is asked about as a part of the plan, and of the composed image.
     unasked: ["blank-regions", "side-values"],
+    carried: plan.parts.flatMap(({ region, role, origin }) =>
+      region !== undefined && role !== undefined && origin === "source" && volatileRoles.includes(role) ? [region] : [],
+    ),
     accelerators,
   });
-  const before = seenThrough(donor, profile);
-  const plan = planOf(ofSource.unit, before.unit);
   const virgin = virginParts(plan, before.unit);
   const ofDonor = examine(before, {
     outside: job && outsideOfDonor(job),

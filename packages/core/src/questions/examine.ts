@@ -75,6 +75,8 @@ export interface Expectations {
   readonly unasked?: readonly Askable[];
   /** What is not asked about, because it is erased and meant to be, or is about to be overwritten. */
   readonly overlooked?: (unit: Unit) => Overlooked;
+  /** Regions whose content goes into another unit as it was read, though this one may write them by itself. */
+  readonly carried?: readonly string[];
   /** Another read that was found sound: what is true of the whole of it is true of one that is alike. */
   readonly soundRead?: Image | undefined;
   /** What the platform computes faster. The answer is the same. */
@@ -83,7 +85,7 @@ export interface Expectations {
 
 /** Looks at a unit: what it holds, and what the rules on single units make of it. */
 export function examine({ input, unit, exact }: Seen, expectations: Expectations = {}): Examined {
-  const { side, job, accelerators = {}, unasked = [] } = expectations;
+  const { side, job, accelerators = {}, unasked = [], carried = [] } = expectations;
   const asks = (question: Askable) => !unasked.includes(question);
   const { role, decoded } = input;
   const { profile } = unit;
@@ -107,7 +109,11 @@ export function examine({ input, unit, exact }: Seen, expectations: Expectations
   const checks = [
     ...ask(fileRules, role, { findings: decoded.findings }),
     ...ask(soundnessRules, role, soundness),
-    ...ask(unitRules, role, unitQuestion(asked.unit, { exact, wantedSide: side, asks, covered: coverage.covered })),
+    ...ask(
+      unitRules,
+      role,
+      unitQuestion(asked.unit, { exact, wantedSide: side, asks, covered: coverage.covered, carried }),
+    ),
     ...ask(checksumRules, role, {
       declared: profile.checksums.length + (asks("release") ? profile.statedChecksums.length : 0),
       statedOfOther: asks("release") ? 0 : profile.statedChecksums.length,

@@ -16,10 +16,12 @@ interface Manner {
   readonly asks: (question: "blank-regions" | "side-values") => boolean;
   /** What checksums that hold cover. */
   readonly covered: readonly Span[];
+  /** Regions that go into another unit as they were read. */
+  readonly carried?: readonly string[];
 }
 
 /** What the rules on a single unit are asked of. */
-export function unitQuestion(unit: Unit, { exact, wantedSide, asks, covered }: Manner): UnitQuestion {
+export function unitQuestion(unit: Unit, { exact, wantedSide, asks, covered, carried = [] }: Manner): UnitQuestion {
   const { profile, read, image, erasedHoles, regions } = unit;
   const memory = memoryOf(unit);
   const outside = memory ? subtract(read.spans, [memory]) : [];
@@ -49,7 +51,7 @@ export function unitQuestion(unit: Unit, { exact, wantedSide, asks, covered }: M
       spans: erasedHoles,
     },
     unconfirmedHoles: regions
-      .filter(({ role }) => ownedRoles.includes(role))
+      .filter(({ name, role }) => ownedRoles.includes(role) || carried.includes(name))
       .map(({ name, spans }) => ({ region: name, spans: subtract(common(spans, erasedHoles), covered) }))
       .filter(({ spans }) => spans.length > 0),
     regions: regions.map((region) => ({

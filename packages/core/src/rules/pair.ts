@@ -1,7 +1,6 @@
-import type { FieldPairing, PairComparison, RegionDifference } from "../compare/pair.js";
+import type { FieldPairing, judgedMeanings, PairComparison, RegionDifference } from "../compare/pair.js";
 import type { NumberDiffers, RegionDiffers } from "../findings/areas/pair.js";
 import { type Finding, type FindingCode, finding } from "../findings/catalogue.js";
-import type { Meaning } from "../profile/schema/field.js";
 import { neededRoles, type Role } from "../profile/schema/region.js";
 import { sideTold } from "../unit/side.js";
 import { judgement, type Rule } from "./rule.js";
@@ -36,7 +35,7 @@ const numberCodes = {
   "part-number": "pair/part-number-differs",
   "machine-number": "pair/machine-number-differs",
   build: "pair/build-differs",
-} as const satisfies Partial<Record<Meaning, CodesFor<NumberDiffers>>>;
+} as const satisfies Record<(typeof judgedMeanings)[number], CodesFor<NumberDiffers>>;
 
 /** Regions whose difference contradicts. The others leave something open. */
 const mustAgree: readonly (Role | undefined)[] = [...neededRoles, "identity"];

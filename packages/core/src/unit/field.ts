@@ -80,6 +80,17 @@ function readValue(field: Field, bytes: Uint8Array): { readonly shown: string; r
   }
 }
 
+/** Whether two readings of a field differ in its own bits only: what stands beside a group of bits in its bytes is not the field's. */
+export function differOnlyInField(first: FieldReading, second: FieldReading | undefined): boolean {
+  const { field } = first;
+  if (field.type !== "unsigned" || !field.bits) return true;
+  if (!second || !("bytes" in first) || !("bytes" in second)) return false;
+  const { from, count } = field.bits;
+  const own = ((1n << BigInt(count)) - 1n) << BigInt(from);
+  const beside = (bytes: Uint8Array) => readBigUint(bytes, field.order ?? "big") & ~own;
+  return beside(first.bytes) === beside(second.bytes);
+}
+
 /** Without the bytes at the end that only fill it. */
 function unpadded(bytes: Uint8Array, padding: string | undefined): Uint8Array {
   if (padding === undefined) return bytes;

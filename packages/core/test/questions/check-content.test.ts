@@ -68,6 +68,16 @@ describe("a job sheet beside one unit", () => {
     expect(check("port").findings.map(({ code }) => code)).toContain("identity/sources-disagree");
   });
 
+  it.each([
+    ["the other side's unit", { units: [{ side: "starboard", label: { "software-number": "WB40S0407" } }] }],
+    ["a donor", { donor: { label: { "software-number": "WB40S0407" } } }],
+  ])("that describes only %s has nothing to hold against this one, and says so", (_, rest) => {
+    const job = loadJobSheet(JSON.stringify({ job: "assay.job/1", ...rest }));
+    const { verdict, findings } = askCheck({ reads: [fileOf("read", whole())], profile, job, version: "0.0.0" });
+    expect(verdict).toBe("review");
+    expect(findings.map(({ code }) => code)).toContain("identity/sheet-unit-absent");
+  });
+
   it("is refused when it names a side that the profile does not know", () => {
     expect(() => check("Port")).toThrow(Refusal);
   });

@@ -67,6 +67,16 @@ describe("a failed unit, a donor from another boat, and the twin", () => {
     expect(composed?.read({ start: 0, end: 0x4000 })).toEqual(donor.subarray(0, 0x4000));
   });
 
+  it("is a review when the source's file leaves out part of the adaptation that goes along", () => {
+    const source = usual.source;
+    const image = source.decoded.image.without([{ start: 0x3a000, end: 0x3a040 }]);
+    const { report } = ask({
+      source: { ...source, decoded: { ...source.decoded, format: "intel-hex" as const, image } },
+    });
+    expect(report.verdict).toBe("review");
+    expect(codes(report, "review")).toEqual(["unit/holes-unconfirmed"]);
+  });
+
   it("lists what would change by address, what the read of the donor lacks among it", () => {
     const holes = changedProfile((document) =>
       Object.assign(document, { memory: { ...profileMemory, holes: "unknown" } }),

@@ -1,0 +1,101 @@
+import { readFileSync } from "node:fs";
+import { gunzipSync } from "node:zlib";
+import { describe, expect, it } from "vitest";
+import { loadProfile } from "../../src/profile/load.js";
+import { askPair } from "../../src/questions/pair.js";
+import { fileAt, fileOf } from "./files.js";
+
+// What a profile says besides must never make an answer laxer, nor show what is an owner's. The workboat is invented.
+const boat = new URL("../../../../test-vectors/workboat/", import.meta.url);
+const document = JSON.parse(readFileSync(new URL("profile.json", boat), "utf8"));
+const port = fileAt("left", "workboat/port.hex.gz").decoded.image.filled([{ start: 0, end: 0x40000 }], 0xff);
+const bytesOf = {
+  left: port.read({ start: 0, end: 0x40000 }) as Uint8Array,
+  right: new Uint8Array(gunzipSync(readFileSync(new URL("starboard.bin.gz", boat)))),
+};
+
+interface Change {
+  readonly fields?: readonly object[];
+  readonly rules?: readonly object[];
+  readonly at?: number;
+  readonly left?: readonly number[];
+  readonly right?: readonly number[];
+}
+
+/** The pair of the boat with bytes of each side changed, under its profile with more in it. */
+function pairWith({ fields = [], rules = [], at = 0, left = [], right = [] }: Change) {
+  const { pair, ...rest } = document;
+  const profile = loadProfile(
+    JSON.stringify({
+      ...rest,
+      fields: [...document.fields, ...fields],
+      pair: { ...pair, rules: [...rules, ...pair.rules] },
+    }),
+  );
+  const changed = (side: "left" | "right", put: readonly number[]) => {
+    const bytes = bytesOf[side].slice();
+    bytes.set(put, at);
+    return fileOf(side, bytes);
+  };
+  return askPair({
+    left: changed("left", left),
+    right: changed("right", right),
+    profile,
+    private: true,
+    version: "0.0.0",
+  });
+}
+
+it("is clear as it stands", () => {
+  expect(pairWith({}).verdict).toBe("clear");
+});
+
+describe("a field that differs and that no rule judges", () => {
+  it.each(["immobiliser", "side"])("is a difference of its region still: %s", (means) => {
+    const { verdict, findings } = pairWith({
+      fields: [{ name: "more", means, type: "hex", at: 0x39000, length: 4 }],
+      at: 0x39000,
+      left: [1, 2, 3, 4],
+      right: [5, 6, 7, 8],
+    });
+    expect(verdict).toBe("review");
+    expect(findings.map(({ code }) => code)).toContain("pair/spare-differs");
+  });
+});
+
+describe("a group of bits that belongs to the unit", () => {
+  const flag = {
+    name: "flag",
+    belongsTo: "unit",
+    type: "unsigned",
+    at: 0x39000,
+    length: 1,
+    bits: { from: 0, count: 2 },
+    required: false,
+  };
+  it("explains a difference in its own bits", () => {
+    expect(pairWith({ fields: [flag], at: 0x39000, left: [0x81], right: [0x82] }).verdict).toBe("clear");
+  });
+
+  it("explains none in the bits beside it", () => {
+    const { verdict, differences } = pairWith({ fields: [flag], at: 0x39000, left: [0x01], right: [0x82] });
+    expect(verdict).toBe("review");
+    expect(differences?.find(({ start }) => start === 0x39000)?.explained).toBe(false);
+  });
+});
+
+describe("a rule over what is an owner's", () => {
+  const key = [...bytesOf.right.subarray(0x38c00, 0x38c08)].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+  it.each([
+    { rule: "complement" },
+    { rule: "per-side", values: { port: "00".repeat(8), starboard: "00".repeat(8) } },
+    { rule: "reordered", element: 1, order: [7, 6, 5, 4, 3, 2, 1, 0] },
+  ])("is broken without showing it: $rule", (rule) => {
+    const report = pairWith({
+      rules: [{ name: "key", over: [{ start: 0x38c00, length: 8 }], why: "invented", ...rule }],
+    });
+    const broken = report.findings.find(({ code }) => code === "pair/rule-broken");
+    expect(broken?.expected).toBe("what the rule asks for, which is not shown");
+    expect(JSON.stringify(report)).not.toContain(key.slice(0, 8));
+  });
+});
