@@ -6,9 +6,16 @@ import type { Unit } from "../unit/unit.js";
 /** Bytes shown in a finding at the most: enough to recognise a value. */
 export const shownBytes = 16;
 
-/** The bytes of several spans one behind the other, or undefined when one is not known. */
+/**
+ * The bytes of several spans one behind the other, or undefined when one is not known or they are more than the image has.
+ * They may be a view of the image and must not be written to.
+ */
 export function bytesOf(unit: Unit, spans: readonly Span[]): Uint8Array | undefined {
-  const bytes = new Uint8Array(totalLength(spans));
+  const [only, ...more] = spans;
+  if (only && more.length === 0) return unit.image.read(only);
+  const length = totalLength(spans);
+  if (length > unit.image.length) return undefined;
+  const bytes = new Uint8Array(length);
   let at = 0;
   for (const span of spans) {
     const part = unit.image.read(span);

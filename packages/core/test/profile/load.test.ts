@@ -326,12 +326,55 @@ describe("a profile whose parts do not fit one another", () => {
       "pair.rules[0].order: expected 8 bytes in all, got 3 of 4",
     ],
     [
+      "pair.rules.0",
+      { name: "own", rule: "distinct", why: "-", over: [{ region: "data" }, { start: "60K", end: "64K" }] },
+      "pair.rules[0].over[1]: expected places that do not overlap, got 0x00008000..0x00010000 and 0x0000F000..0x00010000, of over[0]",
+    ],
+    [
+      "pair.rules.0",
+      {
+        name: "own",
+        rule: "exchanged",
+        why: "-",
+        over: [{ start: 0, length: 4 }],
+        with: [
+          { start: 10, length: 2 },
+          { start: 10, length: 2 },
+        ],
+      },
+      "pair.rules[0].with[1]: expected places that do not overlap, got 0x0000000A..0x0000000C and 0x0000000A..0x0000000C, of with[0]",
+    ],
+    [
       "volatile",
       [{ over: [{ region: "log" }], why: "-" }],
       "volatile[0].over[0].region: expected the name of a region, got log (there are program, data)",
     ],
     ["raise", { "pair/nothing": "stop" }, "raise.pair/nothing: expected the code of a finding, got pair/nothing"],
   ])("%s = %j", (path, value, ...expected) => expect(problemsOf(profileWith(path, value))).toEqual(expected));
+
+  it("refuses rules of a pairing that read the memory more often than it costs to compare it", () => {
+    const whole = { ...baseProfile, memory: { size: "64M" } };
+    const rules = (count: number, rule: string, over: object) =>
+      problemsOf(
+        profileWith(
+          "pair.rules",
+          Array.from({ length: count }, (_, i) => ({ name: `own-${i}`, rule, why: "-", over: [over] })),
+          whole,
+        ),
+      );
+    const [all, computed] = [
+      { start: 0, length: "64M" },
+      { start: 0, end: { fromEnd: 4 } },
+    ];
+    for (const over of [all, computed]) {
+      expect(rules(20, "distinct", over)).toEqual([]);
+      expect(rules(200, "free", over)).toEqual([]);
+      expect(rules(21, "distinct", over)).toEqual([
+        "pair.rules: expected rules over at most 1342177280 bytes in all, got 1409286144",
+      ]);
+    }
+    expect(rules(200, "distinct", { start: { fromEnd: 8 }, length: 8 })).toEqual([]);
+  });
 
   it("names an algorithm that does not exist", () => {
     expect(problemsOf(profileWith("checksums.0.algorithm", "CRC-99/NOWHERE"))).toEqual([
