@@ -3,11 +3,12 @@ import { draftProfile } from "../../src/draft/draft.js";
 import { type DraftRead, type DraftTold, familyOf, mostDraftReads } from "../../src/draft/family.js";
 import { Refusal } from "../../src/findings/refusal.js";
 import { Image } from "../../src/image/image.js";
-import { scatteredFrom, seed } from "../reference/random.js";
+import { scatteredFrom } from "../reference/random.js";
 import { readOf } from "./boats.js";
 
 const names = { id: "drafted", title: "drafted" };
-const random = scatteredFrom(seed);
+// One seed for ever: what wavers by chance looks like a counter once in a thousand seeds, as the draft itself says.
+const random = scatteredFrom(20_261_130);
 
 /** A memory of 4 KiB that is erased but for `parts`, each at its address. */
 function memory(parts: Readonly<Record<number, Uint8Array | string>>): Uint8Array {
