@@ -3,7 +3,7 @@ import { draftProfile } from "../../src/draft/draft.js";
 import { type DraftRead, type DraftTold, familyOf, mostDraftReads } from "../../src/draft/family.js";
 import { Refusal } from "../../src/findings/refusal.js";
 import { Image } from "../../src/image/image.js";
-import { scatteredFrom } from "../reference/random.js";
+import { scatteredFrom, seed } from "../reference/random.js";
 import { readOf } from "./boats.js";
 
 const names = { id: "drafted", title: "drafted" };
@@ -199,6 +199,7 @@ describe("what changes by itself", () => {
 });
 
 describe(`anything at all, seed ${seed}`, () => {
+  const random = scatteredFrom(seed);
   const made: Readonly<Record<string, () => Uint8Array>> = {
     "random bytes": () => random.bytes(4096),
     "erased memory": () => memory({}),
