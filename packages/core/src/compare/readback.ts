@@ -43,8 +43,16 @@ export interface ReadbackComparison {
   /** Meant and not in the read; in the unit and not in what was meant, of the regions that it does not write itself. */
   readonly unread: readonly OneSidedRegion[];
   readonly unmeant: readonly OneSidedRegion[];
-  /** Regions of what a unit learns that read as erased where content was meant. */
-  readonly unlearnt: readonly { readonly region: string; readonly bytes: number; readonly first: Span }[];
+  /** Regions of what a unit learns that read as one value, the erased one or another, where content was meant. */
+  readonly unlearnt: readonly UnlearntRegion[];
+}
+
+export interface UnlearntRegion {
+  readonly region: string;
+  readonly bytes: number;
+  readonly value: number;
+  readonly erased: boolean;
+  readonly first: Span;
 }
 
 /** What is needed besides the two images. */
@@ -99,20 +107,24 @@ export function compareReadback(intended: Image, read: Image, context: ReadbackC
   };
 }
 
-/** The share of what was meant that must read as erased: a unit that works changes what it learnt, and erases it seldom. */
+/** The share of what was meant that must read as one value: a unit that works changes what it learnt, and wipes it seldom. */
 const unlearntShare = 0.5;
 
 function unlearntIn(intended: Unit, read: Unit, erased: number | undefined): ReadbackComparison["unlearnt"] {
   return intended.regions.flatMap(({ name, role, spans }) => {
     const meant = writtenIn(intended.image, spans, erased);
     if (role !== "adaptation" || erased === undefined || !meant.first) return [];
-    let bytes = 0;
+    const reads = new Uint32Array(256);
     for (const { address, bytes: held } of spans.flatMap((span) => intended.image.within(span))) {
       for (let i = 0; i < held.length; i++) {
-        if (held[i] !== erased && read.image.byteAt(address + i) === erased) bytes++;
+        const now = read.image.byteAt(address + i);
+        if (held[i] !== erased && now !== undefined && now !== held[i]) reads[now] = (reads[now] as number) + 1;
       }
     }
-    return bytes >= unlearntShare * meant.bytes ? [{ region: name, bytes, first: meant.first }] : [];
+    const bytes = Math.max(...reads);
+    const value = reads.indexOf(bytes);
+    if (bytes < unlearntShare * meant.bytes) return [];
+    return [{ region: name, bytes, value, erased: value === erased, first: meant.first }];
   });
 }
 

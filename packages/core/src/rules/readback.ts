@@ -44,8 +44,8 @@ export const readbackRules: readonly Rule<ReadbackQuestion>[] = [
     judge: ({ comparison: { unlearnt } }) =>
       judgement(
         [],
-        unlearnt.map(({ region, bytes, first }) =>
-          finding("readback/learnt-erased", { region, bytes }, { role: "readback", span: first, region }),
+        unlearnt.map(({ first, ...facts }) =>
+          finding("readback/learnt-erased", facts, { role: "readback", span: first, region: facts.region }),
         ),
       ),
   },

@@ -38,7 +38,12 @@ export interface ReadbackFacts {
   "readback/not-read": OneSidedFacts;
   "readback/not-meant": OneSidedFacts;
   "readback/nothing-compared": Record<never, never>;
-  "readback/learnt-erased": { readonly region: string; readonly bytes: number };
+  "readback/learnt-erased": {
+    readonly region: string;
+    readonly bytes: number;
+    readonly value: number;
+    readonly erased: boolean;
+  };
   "readback/files-identical": { readonly sha256: string };
   "readback/unit-wrote": { readonly bytes: number };
 }
@@ -176,11 +181,11 @@ export const readbackEntries: Entries<ReadbackFacts> = {
   },
   "readback/learnt-erased": {
     severity: "review",
-    title: "What the unit had learnt reads as erased",
-    says: ({ region, bytes: size }) =>
-      `region ${region}: ${size === 1 ? "1 byte" : `${size} bytes`} that were meant to hold something read as erased memory`,
+    title: "What the unit had learnt reads as one value",
+    says: ({ region, bytes: size, value, erased }) =>
+      `region ${region}: ${size === 1 ? "1 byte" : `${size} bytes`} that were meant to hold something read as ${erased ? "erased memory" : `0x${value.toString(16).toUpperCase().padStart(2, "0")}`}`,
     expected: ({ region }) => `in ${region} what was meant, or what the unit made of it since`,
-    found: ({ bytes: size }) => `${size} erased`,
+    found: ({ bytes: size, erased }) => `${size} ${erased ? "erased" : "of one value"}`,
     why: "The pages may not have been programmed; or the unit cleared what it had learnt at its first start.",
     next: "Read the unit again before its first start. When it was started already, ask whether its kind begins anew then.",
     since: "0.1.0",
