@@ -107,7 +107,8 @@ function contentOf(profile: Profile, unit: Unit) {
     checksums: measureChecksums(unit).map(({ name, algorithm, covered, storedAt }) => ({
       name,
       algorithm,
-      covers: covered.map(runOf),
+      // Without a read nothing is covered, and the profile may know the place all the same.
+      covers: (covered.length > 0 ? covered : declaredSpans(unit, name)).map(runOf),
       at: storedAt ? runOf(storedAt) : null,
     })),
     pairing: (profile.pair?.rules ?? []).map(({ name, rule, why, over }) => ({
@@ -118,6 +119,11 @@ function contentOf(profile: Profile, unit: Unit) {
     })),
     unconfirmed: unconfirmedIn(profile),
   };
+}
+
+function declaredSpans({ profile, around }: Unit, name: string): readonly Span[] {
+  const rule = profile.checksums.find((one) => one.name === name);
+  return rule ? knownSpans(rule.over, around) : [];
 }
 
 /** What stands where a place cannot be told from the profile alone. */
