@@ -18,6 +18,9 @@ export function soundnessQuestion(measures: SoundnessMeasures): SoundnessQuestio
 /** Symptoms that leave something open; all others contradict that the read is sound. */
 const open: ReadonlySet<FindingCode> = new Set<FindingCode>([
   "soundness/halves-alike",
+  "soundness/records-alike",
+  "soundness/data-line-doubtful",
+  "soundness/data-lines-doubtful",
   "soundness/only-text",
   "soundness/order-doubtful",
   "soundness/content-breaks-off",
@@ -47,10 +50,19 @@ const questions: readonly { readonly id: string; readonly own: readonly SymptomC
     id: "soundness/address-lines-alive",
     own: ["soundness/address-line-dead", "soundness/address-lines-shorted", "soundness/alternate-blocks-blank"],
   },
-  { id: "soundness/content-once", own: ["soundness/content-repeats", "soundness/halves-alike"] },
+  {
+    id: "soundness/content-once",
+    own: ["soundness/content-repeats", "soundness/halves-alike", "soundness/records-alike"],
+  },
   {
     id: "soundness/data-lines-alive",
-    own: ["soundness/data-line-stuck", "soundness/data-lines-shorted", "soundness/high-bit-clear"],
+    own: [
+      "soundness/data-line-stuck",
+      "soundness/data-lines-shorted",
+      "soundness/high-bit-clear",
+      "soundness/data-line-doubtful",
+      "soundness/data-lines-doubtful",
+    ],
   },
   {
     id: "soundness/transfer-intact",

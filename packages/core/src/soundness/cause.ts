@@ -3,7 +3,7 @@ import type { Evidence, SoundnessFacts } from "../findings/areas/soundness.js";
 import { sameShare, wrapShare } from "./address-lines.js";
 import { blankShare } from "./blank-level.js";
 import type { Correction } from "./corrections.js";
-import { enoughDistinct, oneException } from "./data-lines.js";
+import { enoughDistinct, oneException, type ShortedLines, type StuckLine } from "./data-lines.js";
 import { heldBytes, heldShare, type ProvedOrder, type SoundnessMeasures, type Statistics } from "./measure.js";
 import type { Candidate } from "./order.js";
 import { mendedGain } from "./pieces.js";
@@ -43,6 +43,9 @@ export const thresholds = {
   doubtfulDeviations: 5,
   halvesDeviations: 6.5,
   pairsForLines: 1600,
+  pairsForAddressLines: 1000,
+  orderKinds: 6,
+  complements: 0.9,
   lineFeeds: 0.98,
   lineFeedsLeast: 6,
   missing: 16,
@@ -51,6 +54,8 @@ export const thresholds = {
   wellFormed: 0.98,
   highLeast: 64,
   text: 0.85,
+  recordsMost: 32768,
+  recordsLine: 4,
   flat: 0.9,
   flatLeast: 2,
   chaosDeviation: 2000,
@@ -74,6 +79,8 @@ export function causeOf(measures: SoundnessMeasures): Cause {
 const everywhere: ReadonlySet<SymptomCode> = new Set<SymptomCode>([
   "soundness/data-line-stuck",
   "soundness/data-lines-shorted",
+  "soundness/data-line-doubtful",
+  "soundness/data-lines-doubtful",
   "soundness/data-lines-exchanged",
   "soundness/high-bit-clear",
   "soundness/bytes-swapped",
@@ -114,7 +121,8 @@ export function symptomsOf(measures: SoundnessMeasures): Symptom[] {
     ...addressSymptoms(measures, statistics),
     ...dataSymptoms(statistics),
     ...transferSymptoms(statistics),
-    ...(proved ? [] : orderSymptoms(statistics)),
+    ...orderOrRecords(measures, statistics),
+    ...dataDoubts(statistics),
     ...transferDoubts(statistics),
     ...placeSymptoms(measures, statistics, body.start),
     ...chaosSymptoms(statistics),
@@ -130,16 +138,55 @@ function whole<Code extends SymptomCode>(code: Code, facts: SoundnessFacts[Code]
   return { code, reach: "whole", facts, spans: [] } as unknown as Symptom;
 }
 
-function addressSymptoms({ extent }: SoundnessMeasures, { addressLines }: Statistics): Symptom[] {
-  const { dead, shorted, wrap, blank } = addressLines;
+/** Whether content is known code or text. Of anything else, such as lists of numbers, habits look like faults. */
+function isKnownContent({ order: { asIs } }: Statistics): boolean {
+  return asIs.code + 2 * asIs.text >= thresholds.orderLegible;
+}
+
+/** Lines across which content repeats. */
+function deadIn({ addressLines: { dead, wrap } }: Statistics) {
+  return dead.filter(({ line, pairs }) => !(wrap && 2 ** line >= wrap.length) && pairs > 1);
+}
+
+/** Whether a repetition can be meant: a small part without code that holds each of its records twice. */
+function areRecords(lowest: number, { extent }: SoundnessMeasures, statistics: Statistics): boolean {
+  const { recordsMost, recordsLine } = thresholds;
+  return extent.bytes <= recordsMost && lowest >= recordsLine && !isKnownContent(statistics);
+}
+
+/** The order of content, and beside it what says that all of it stands twice: then borders cannot be asked. */
+function orderOrRecords(measures: SoundnessMeasures, statistics: Statistics): Symptom[] {
+  const order = measures.proved ? [] : orderSymptoms(statistics);
+  const inner = deadIn(statistics);
+  const [worst] = inner;
+  if (!worst || !areRecords(worst.line, measures, statistics)) return order;
+  const explained = order.filter(({ code }) => ofBorders.has(code));
+  const facts = {
+    lines: inner.map(({ line }) => line),
+    ...evidence(worst.share, sameShare, worst.compared),
+    also: explained.map(({ code }) => code.slice(code.indexOf("/") + 1)),
+  };
+  return [...order.filter((symptom) => !explained.includes(symptom)), doubt("soundness/records-alike", facts)];
+}
+
+/** What is told of an order in which content goes on from block to block. */
+const ofBorders: ReadonlySet<SymptomCode> = new Set<SymptomCode>([
+  "soundness/address-lines-exchanged",
+  "soundness/blocks-displaced",
+  "soundness/content-breaks-off",
+]);
+
+function addressSymptoms(measures: SoundnessMeasures, statistics: Statistics): Symptom[] {
+  const { extent } = measures;
+  const { dead, shorted, wrap, blank } = statistics.addressLines;
   const symptoms: Symptom[] = [];
   for (const { line, level, value, share, compared } of blank.slice(0, 1)) {
     const facts = { line, level, value, ...evidence(share, blankShare, compared) };
     symptoms.push(whole("soundness/alternate-blocks-blank", facts));
   }
-  const inner = dead.filter(({ line, pairs }) => !(wrap && 2 ** line >= wrap.length) && pairs > 1);
+  const inner = deadIn(statistics);
   const worst = inner[0];
-  if (worst) {
+  if (worst && !areRecords(worst.line, measures, statistics)) {
     const facts = evidence(worst.share, sameShare, worst.compared);
     symptoms.push(whole("soundness/address-line-dead", { lines: inner.map(({ line }) => line), ...facts }));
   }
@@ -165,25 +212,62 @@ function addressSymptoms({ extent }: SoundnessMeasures, { addressLines }: Statis
   return symptoms;
 }
 
-function dataSymptoms({ dataLines, transfer }: Statistics): Symptom[] {
+/** Whether a line stands still as in a list of numbers that are small, or even. */
+function areNumbers(statistics: Statistics): boolean {
+  return !isKnownContent(statistics) && statistics.dataLines.stuck.some(({ likeNumbers }) => likeNumbers);
+}
+
+function dataSymptoms(statistics: Statistics): Symptom[] {
+  const { dataLines, transfer } = statistics;
   const symptoms: Symptom[] = [];
   if (transfer.high === 0) {
     const facts = evidence(transfer.printable, thresholds.text, transfer.length);
     if (transfer.printable >= thresholds.text) return [whole("soundness/only-text", facts)];
     if (transfer.distinctLow >= enoughDistinct) return [whole("soundness/high-bit-clear", facts)];
   }
-  for (const { bus, lane, bit, level, bytes, exceptions, distinct } of dataLines.stuck) {
-    const facts = { bus, lane, bit, level, distinct, ...evidence(exceptions, enoughDistinct, bytes) };
-    if (exceptions * oneException <= bytes) symptoms.push(whole("soundness/data-line-stuck", facts));
+  const known = isKnownContent(statistics);
+  for (const line of dataLines.stuck) {
+    if (line.likeNumbers && !known) continue;
+    const facts = stuckFacts(line);
+    if (line.exceptions * oneException <= line.bytes) symptoms.push(whole("soundness/data-line-stuck", facts));
   }
-  for (const { bus, first, second, bytes } of dataLines.shorted.slice(0, 1)) {
+  for (const { bus, first, second, bytes } of dataLines.shorted.filter((pair) => isShort(pair, known)).slice(0, 1)) {
     symptoms.push(whole("soundness/data-lines-shorted", { bus, first, second, ...evidence(0, 0, bytes) }));
   }
   return symptoms;
 }
 
-function transferSymptoms({ transfer, chaos }: Statistics): Symptom[] {
-  const { lineFeeds, afterReturn, high, wellFormed, replacements, missing } = transfer;
+function stuckFacts({ bus, lane, bit, level, bytes, exceptions, distinct }: StuckLine) {
+  return { bus, lane, bit, level, distinct, ...evidence(exceptions, enoughDistinct, bytes) };
+}
+
+function isShort({ moving, likeNumbers }: ShortedLines, known: boolean): boolean {
+  return moving && (known || !likeNumbers);
+}
+
+/** What a line that stands still, or two that move together, and a list of numbers leave alike. */
+function dataDoubts(statistics: Statistics): Symptom[] {
+  const { dataLines, transfer } = statistics;
+  if (transfer.high === 0) return [];
+  const known = isKnownContent(statistics);
+  const stuck = known ? [] : dataLines.stuck.filter(({ likeNumbers }) => likeNumbers);
+  const doubts: Symptom[] = stuck.map((line) => doubt("soundness/data-line-doubtful", stuckFacts(line)));
+  if (dataLines.shorted.some((pair) => isShort(pair, known))) return doubts;
+  for (const { bus, first, second, bytes } of dataLines.shorted.slice(0, 1)) {
+    doubts.push(doubt("soundness/data-lines-doubtful", { bus, first, second, ...evidence(0, 0, bytes) }));
+  }
+  return doubts;
+}
+
+/** Values that are absent, but for those that a line which stands still cannot make. */
+function missingIn({ transfer, dataLines }: Statistics) {
+  const still = dataLines.stuck.filter(({ bus }) => bus === 8);
+  return transfer.missing.filter(({ value }) => still.every(({ bit, level }) => ((value >> bit) & 1) === level));
+}
+
+function transferSymptoms(statistics: Statistics): Symptom[] {
+  const { transfer, chaos } = statistics;
+  const { lineFeeds, afterReturn, high, wellFormed, replacements } = transfer;
   const symptoms: Symptom[] = [];
   if (transfer.printable >= thresholds.text) return symptoms;
   if (high >= thresholds.highLeast && wellFormed >= thresholds.wellFormed * high) {
@@ -199,7 +283,7 @@ function transferSymptoms({ transfer, chaos }: Statistics): Symptom[] {
       }),
     );
   }
-  for (const { value, expected } of missing) {
+  for (const { value, expected } of missingIn(statistics)) {
     if (expected < thresholds.missing) continue;
     const facts = evidence(Math.floor(expected), thresholds.missing, transfer.length);
     symptoms.push(
@@ -212,10 +296,10 @@ function transferSymptoms({ transfer, chaos }: Statistics): Symptom[] {
 }
 
 /** What chance can make of a small image, and a transfer of any. */
-function transferDoubts({ transfer }: Statistics): Symptom[] {
-  const { returns, afterReturn, pairsByChance, printable, length, missing } = transfer;
+function transferDoubts(statistics: Statistics): Symptom[] {
+  const { returns, afterReturn, pairsByChance, printable, length } = statistics.transfer;
   if (printable >= thresholds.text) return [];
-  const doubts: Symptom[] = missing
+  const doubts: Symptom[] = missingIn(statistics)
     .filter(({ expected }) => expected >= thresholds.missingDoubtful && expected < thresholds.missing)
     .map(({ value, expected }) =>
       doubt("soundness/byte-value-doubtful", {
@@ -235,13 +319,25 @@ function doubt<Code extends SymptomCode>(code: Code, facts: SoundnessFacts[Code]
   return { code, reach: "place", facts, spans: [] } as unknown as Symptom;
 }
 
-function orderSymptoms({ order, pieces }: Statistics): Symptom[] {
+/** Of many pairs of lines one suits a little content by chance. */
+function pairsFor({ kind }: Correction): number {
+  if (kind === "exchange-data-lines") return thresholds.pairsForLines;
+  return kind === "exchange-address-lines" ? thresholds.pairsForAddressLines : 0;
+}
+
+function orderSymptoms(statistics: Statistics): Symptom[] {
+  const { order, pieces } = statistics;
   const symptoms: Symptom[] = [];
   const { best } = order;
   const surely = best?.correction.kind === "swap-halves-32" ? thresholds.halvesDeviations : thresholds.orderDeviations;
   if (best && legible(best) >= thresholds.orderLegible && best.deviations >= thresholds.doubtfulDeviations) {
-    const pairs = best.correction.kind === "exchange-data-lines" ? thresholds.pairsForLines : 0;
-    const sure = best.gain >= thresholds.orderGain && best.deviations >= surely && best.pairs >= pairs;
+    const sure =
+      best.gain >= thresholds.orderGain &&
+      best.deviations >= surely &&
+      best.pairs >= pairsFor(best.correction) &&
+      order.kinds >= thresholds.orderKinds &&
+      order.complements < thresholds.complements &&
+      !areNumbers(statistics);
     const { correction, gain, legibility } = best;
     const facts = evidence(gain, thresholds.orderGain, best.pairs);
     symptoms.push(

@@ -13,6 +13,8 @@ export interface StuckLine {
   readonly exceptions: number;
   /** Different values that the other seven bits take. */
   readonly distinct: number;
+  /** Whether numbers below a limit, or even ones, make the same: 0 in the uppermost or the lowest bits of a byte. */
+  readonly likeNumbers: boolean;
 }
 
 /** Two data lines that always read alike. */
@@ -23,6 +25,10 @@ export interface ShortedLines {
   readonly second: number;
   readonly bytes: number;
   readonly distinct: number;
+  /** Whether each level of theirs stands beside many different ones of the other bits. */
+  readonly moving: boolean;
+  /** Whether signed numbers make the same: all bits from the lower one up to the uppermost of the byte are alike. */
+  readonly likeNumbers: boolean;
 }
 
 export interface DataLines {
@@ -78,30 +84,70 @@ function stuckIn(counts: Uint32Array): Omit<StuckLine, "bus" | "lane">[] {
     const level = set > total - set ? 1 : 0;
     let distinct = 0;
     for (let value = 0; value < 256; value++) if (((value >> bit) & 1) === level && counts[value]) distinct++;
-    if (distinct >= enoughDistinct) found.push({ bit, level, bytes: total, exceptions, distinct });
+    if (distinct >= enoughDistinct) {
+      found.push({ bit, level, bytes: total, exceptions, distinct, likeNumbers: level === 0 && isAtEnd(counts, bit) });
+    }
   }
   return found;
+}
+
+/** Whether no value with a bit from `bit` up, or from `bit` down, occurs but for FF, as fill. */
+function isAtEnd(counts: Uint32Array, bit: number): boolean {
+  const masks = [0x100 - 2 ** bit, 2 ** (bit + 1) - 1];
+  return masks.some((mask) => counts.every((count, value) => count === 0 || value === 0xff || (value & mask) === 0));
 }
 
 function shortedIn({ even, odd, bytes, words }: Census): ShortedLines[] {
-  const found: ShortedLines[] = [];
   const ofByte = differingBits(8, (value) => bytes[value] as number);
-  for (const [first, second] of ofByte.alike) {
-    if (ofByte.distinct >= enoughDistinct && ofByte.evidence >= enoughBytes) {
-      found.push({ bus: 8, first, second, bytes: 4 * words, distinct: ofByte.distinct });
-    }
+  if (ofByte.distinct >= enoughDistinct && ofByte.evidence >= enoughBytes) {
+    const found = ofByte.alike.flatMap((pair) => shortedBy(pair, ofByte, 8, 4 * words));
+    if (found.length > 0) return surestFirst(found);
   }
-  if (found.length > 0) return found;
   const ofPair = differingBits(16, (value) => (even[value] as number) + (odd[value] as number));
-  if (ofPair.distinct < 4 * enoughDistinct || ofPair.evidence < enoughBytes) return found;
-  for (const [first, second] of ofPair.alike) {
-    found.push({ bus: 16, first, second, bytes: 4 * words, distinct: ofPair.distinct });
-  }
-  return found;
+  if (ofPair.distinct < 4 * enoughDistinct || ofPair.evidence < enoughBytes) return [];
+  return surestFirst(ofPair.alike.flatMap((pair) => shortedBy(pair, ofPair, 16, 4 * words)));
+}
+
+function surestFirst(found: readonly ShortedLines[]): ShortedLines[] {
+  const doubts = ({ moving, likeNumbers }: ShortedLines) => (moving ? 0 : 1) + (likeNumbers ? 2 : 0);
+  return [...found].sort((a, b) => doubts(a) - doubts(b));
+}
+
+/** So many different bytes must stand at each level of two lines that are alike: a mark or two is no movement. */
+const enoughBeside = 16;
+
+/** What the two bits of a pair show; nothing when fill alone has them at one of the levels. */
+function shortedBy([first, second]: Pair, seen: Alike, bus: 8 | 16, bytes: number): ShortedLines[] {
+  const lanes = [...new Set([first >> 3, second >> 3])];
+  const beside = [0, 1].map((level) => {
+    const values = seen.values.filter((value) => ((value >> first) & 1) === level);
+    const kinds = lanes.map((lane) => new Set(values.map((value) => (value >> (8 * lane)) & 0xff)));
+    for (const kind of kinds) {
+      kind.delete(0);
+      kind.delete(0xff);
+    }
+    return Math.min(...kinds.map(({ size }) => size));
+  });
+  const least = Math.min(...beside);
+  if (least === 0) return [];
+  const run = seen.alike.filter(([a, b]) => a >= first && b <= (second | 7)).length;
+  const length = (second | 7) - first + 1;
+  const likeNumbers = lanes.length === 1 && run === (length * (length - 1)) / 2;
+  return [{ bus, first, second, bytes, distinct: seen.distinct, moving: least >= enoughBeside, likeNumbers }];
+}
+
+type Pair = readonly [number, number];
+
+/** Bits that were never seen to differ, in which values; without any, the values were not looked at further. */
+interface Alike {
+  readonly alike: readonly Pair[];
+  readonly values: readonly number[];
+  readonly distinct: number;
+  readonly evidence: number;
 }
 
 /** The pairs of bits that are equal in every value that occurs. */
-function differingBits(width: number, countOf: (value: number) => number) {
+function differingBits(width: number, countOf: (value: number) => number): Alike {
   const all = 2 ** width - 1;
   // By bit: the bits above it that were never seen to differ from it.
   const alike = Uint32Array.from({ length: width }, (_, bit) => all - (2 ** (bit + 1) - 1));
@@ -129,5 +175,7 @@ function differingBits(width: number, countOf: (value: number) => number) {
       if (((alike[first] as number) >> second) & 1) pairs.push([first, second]);
     }
   }
-  return { alike: pairs, distinct, evidence: total - commonest };
+  const values: number[] = [];
+  for (let value = 0; pairs.length > 0 && value <= all; value++) if (countOf(value) > 0) values.push(value);
+  return { alike: pairs, values, distinct, evidence: total - commonest };
 }

@@ -151,7 +151,7 @@ const nothingRead = { code: 0, family: "", text: 0, across: 0 };
 const nothingSeen: Omit<Statistics, "holes" | "repeats"> = {
   dataLines: { stuck: [], shorted: [] },
   addressLines: { dead: [], shorted: [], wrap: undefined, blank: [] },
-  order: { pairs: 0, asIs: nothingRead, best: undefined },
+  order: { pairs: 0, asIs: nothingRead, best: undefined, kinds: 0, complements: 0 },
   pieces: { borders: [], broken: undefined, rearrangement: undefined },
   transfer: {
     length: 0,

@@ -32,6 +32,10 @@ export interface Order {
   readonly asIs: Legibility;
   /** The correction that gains most. */
   readonly best: Candidate | undefined;
+  /** How many different pairs make up what it makes legible, each counted by its share (the inverse of Simpson's index). */
+  readonly kinds: number;
+  /** Share of the pairs, but those of 00 and FF, in which the second byte is the complement of the first. */
+  readonly complements: number;
 }
 
 const windowLength = 64;
@@ -64,26 +68,73 @@ export function measureOrder(bytes: Uint8Array, blocks: Uint8Array, census: Cens
     if (commonestScore(commonest, census, map) < enoughOfThem) continue;
     offer(candidateOf(map.correction, legibility(census, pairs, map), asIs, pairs));
   }
-  const plain = sampled(bytes, windowsIn(blocks, bytes.length, undefined, windows), undefined);
-  const now = scoreOf(plain.legibility);
-  let plainInDoubt: Sampled | undefined;
+  const both = (correction: Correction, count: number) => {
+    // Held against what the same bytes say as they stand: elsewhere there may be more code, or more text.
+    const places = windowsIn(blocks, bytes.length, correction, count);
+    const plain = sampled(bytes, sourcesOf(places, correction, bytes.length), undefined);
+    return { found: sampled(bytes, places, correction), plain };
+  };
   for (const correction of arrangements(bytes.length)) {
     // A short look rules nearly all of them out. Of the exchanged lines there are many, so theirs is shorter.
     const many = correction.kind === "exchange-address-lines";
-    const places = windowsIn(blocks, bytes.length, correction, many ? firstLook : 2 * firstLook);
-    const look = scoreOf(sampled(bytes, places, correction).legibility);
-    if (look < (many ? worthALook * now : now)) continue;
-    const sample = sampled(bytes, windowsIn(blocks, bytes.length, correction, windows), correction);
-    const candidate = arranged(correction, sample, plain);
+    const look = both(correction, many ? firstLook : 2 * firstLook);
+    if (scoreOf(look.found.legibility) < (many ? worthALook : 1) * scoreOf(look.plain.legibility)) continue;
+    const sample = both(correction, windows);
+    const candidate = arranged(correction, sample.found, sample.plain);
     const { deviations } = candidate;
     if (many || blocks.length <= windows || deviations < doubtFrom || deviations > doubtTo) offer(candidate);
     else {
-      plainInDoubt ??= sampled(bytes, windowsIn(blocks, bytes.length, undefined, windowsInDoubt), undefined);
-      const more = sampled(bytes, windowsIn(blocks, bytes.length, correction, windowsInDoubt), correction);
-      offer(arranged(correction, more, plainInDoubt));
+      const more = both(correction, windowsInDoubt);
+      offer(arranged(correction, more.found, more.plain));
     }
   }
-  return { pairs, asIs, best: best && mostContinuous(bytes, blocks, best, rivals) };
+  const chosen = best && mostContinuous(bytes, blocks, best, rivals);
+  const kinds = chosen ? kindsMet(bytes, blocks, census, chosen) : 0;
+  return { pairs, asIs, best: chosen, kinds, complements: complementsIn(census) };
+}
+
+function complementsIn({ even, odd, words }: Census): number {
+  const of = (pair: number) => (even[pair] as number) + (odd[pair] as number);
+  let complements = 0;
+  for (let byte = 1; byte < 255; byte++) complements += of(byte * 256 + (byte ^ 0xff));
+  return complements / Math.max(1, 2 * words - of(0x00ff) - of(0xff00) - of(0) - of(0xffff));
+}
+
+/** How many kinds of familiar pairs `candidate` makes: code and text are many, a habit of numbers is one or two. */
+function kindsMet(
+  bytes: Uint8Array,
+  blocks: Uint8Array,
+  census: Census,
+  { correction, legibility }: Candidate,
+): number {
+  const { families, isText, texts } = familiar();
+  const family = families.find(({ name }) => name === legibility.family);
+  const own = [new Set(family?.even), new Set(family?.odd)] as const;
+  const counts = new Map<number, number>();
+  const meet = (pair: number, times: number) => {
+    if (times > 0 && isTelling(pair)) counts.set(pair, (counts.get(pair) ?? 0) + times);
+  };
+  const map = pairMaps().find((one) => one.correction === correction);
+  if (map) {
+    [census.even, census.odd].forEach((seen, side) => {
+      for (const pair of new Set([...(own[side] as Set<number>), ...texts])) {
+        meet(pair, seen[inFile(map, pair)] as number);
+      }
+    });
+  } else {
+    const window = new Uint8Array(windowLength);
+    for (const at of windowsIn(blocks, bytes.length, correction, windows)) {
+      gather(bytes, correction, at, window);
+      for (let i = 0; i < windowLength; i++) {
+        const pair = ((window[i] as number) << 8) | (window[i + 1] ?? 0);
+        const isCode = i % 2 === 0 && own[(i / 2) % 2]?.has(pair);
+        if (isText[pair] || isCode) meet(pair, 1);
+      }
+    }
+  }
+  const all = [...counts.values()];
+  const total = all.reduce((sum, one) => sum + one, 0);
+  return total === 0 ? 0 : total ** 2 / all.reduce((sum, one) => sum + one ** 2, 0);
 }
 
 /** Arrangements that gain so much are held against the best one, when they gain nearly as much as it does. */
@@ -290,16 +341,39 @@ function commonestScore(pairs: Uint16Array, { even, odd }: Census, map: PairMap 
   return code + 2 * text;
 }
 
-/** Windows of the original, spread evenly over those that stand in content of the file. */
+/**
+ * Windows of the original, spread evenly over those that stand in content of the file. What two halves or two sides of
+ * a line are to give must be content in both: else fill takes part in what is read.
+ */
 function windowsIn(blocks: Uint8Array, length: number, correction: Correction | undefined, count: number): number[] {
   const held: number[] = [];
   const tried = Math.max(1, Math.ceil(blocks.length / (8 * count)));
+  const across = correction?.kind === "exchange-address-lines" ? 2 ** correction.second : 0;
+  const both = across >= windowLength;
   for (let at = 0; at + windowLength <= length; at += windowLength * tried) {
-    const place = correction ? placeInFile(correction, at, length) : at;
-    if (blocks[Math.floor(place / windowLength)]) held.push(at);
+    // Counted once and taken with its counterpart: so the same bytes are read in both orders.
+    if (both && Math.floor(at / across) % 2 === 1) continue;
+    const isHeld = (offset: number) => {
+      const place = correction && !both ? placeInFile(correction, offset, length) : offset;
+      return offset < length && blocks[Math.floor(place / windowLength)] === 1;
+    };
+    if (isHeld(at) && isHeld(both ? at + across : at + windowLength - 1)) held.push(at);
   }
-  const step = Math.max(1, held.length / count);
-  return Array.from({ length: Math.min(count, held.length) }, (_, i) => held[Math.floor(i * step)] as number);
+  const wanted = both ? count / 2 : count;
+  const step = Math.max(1, held.length / wanted);
+  const taken = Array.from({ length: Math.min(wanted, held.length) }, (_, i) => held[Math.floor(i * step)] as number);
+  return both ? taken.flatMap((at) => [at, at + across]) : taken;
+}
+
+/** The windows of the file that the bytes of `places` of the original stand in. */
+function sourcesOf(places: readonly number[], correction: Correction, length: number): number[] {
+  const blocks = new Set<number>();
+  for (const at of places) {
+    for (const offset of [at, at + windowLength - 1]) {
+      blocks.add(Math.floor(placeInFile(correction, offset, length) / windowLength));
+    }
+  }
+  return [...blocks].map((block) => block * windowLength);
 }
 
 interface Sampled {

@@ -67,7 +67,7 @@ const electrical: Fault[] = [
   {
     name: "address line dead",
     lines: ([line = 0]) => [line],
-    cause: /address-line-dead|content-repeats|halves-alike/,
+    cause: /address-line-dead|content-repeats|halves-alike|records-alike/,
     make: (bytes, chance) => {
       const part = inPart(bytes);
       const line = chance(linesOf(part) - 1);
@@ -78,7 +78,7 @@ const electrical: Fault[] = [
   {
     name: "address line dead, noise on the copy",
     lines: ([line = 0]) => [3 + line],
-    cause: /address-line-dead|content-repeats|halves-alike/,
+    cause: /address-line-dead|content-repeats|halves-alike|records-alike/,
     make: (bytes, chance) => {
       const part = inPart(bytes);
       const line = 3 + chance(linesOf(part) - 4);
@@ -129,7 +129,7 @@ const electrical: Fault[] = [
   {
     name: "data line stuck, 8 bits",
     lines: ([bit = 0]) => [bit],
-    cause: /data-line-stuck|high-bit-clear/,
+    cause: /data-line-(stuck|doubtful)|high-bit-clear/,
     make: (bytes, chance) => {
       const mask = 2 ** chance(8);
       return chance(2) ? bytes.map((byte) => byte | mask) : bytes.map((byte) => byte & ~mask);
@@ -138,7 +138,7 @@ const electrical: Fault[] = [
   {
     name: "data line stuck, 16 bits",
     lines: ([bit = 0]) => [bit],
-    cause: /data-line-stuck/,
+    cause: /data-line-(stuck|doubtful)/,
     make: (bytes, chance) => {
       const [mask, lane, high] = [2 ** chance(8), chance(2), chance(2)];
       return bytes.map((byte, i) => (i % 2 !== lane ? byte : high ? byte | mask : byte & ~mask));
@@ -147,7 +147,7 @@ const electrical: Fault[] = [
   {
     name: "data lines shorted",
     lines: ([a = 0, b = 0]) => [a, (a + 1 + b) % 8],
-    cause: /data-lines-shorted|data-line-stuck/,
+    cause: /data-lines-(shorted|doubtful)|data-line-(stuck|doubtful)/,
     make: (bytes, chance) => {
       const a = chance(8);
       const b = (a + 1 + chance(7)) % 8;

@@ -117,7 +117,7 @@ export function rowOf(
       const naming = names.filter((name, i) => fault.cause.test(name) && isRight(lines[i] as readonly number[]));
       const isNamed = naming.length > 0;
       if (isNamed) named++;
-      if (isNamed && naming.every((name) => name.includes("-doubtful"))) doubtful++;
+      if (isNamed && naming.every((name) => /-doubtful|records-alike/.test(name))) doubtful++;
       if (isNamed || fresh.length > 0) found++;
       else misses.push(image.name);
       if (!isNamed) others[fresh[0] ?? "nothing"] = (others[fresh[0] ?? "nothing"] ?? 0) + 1;

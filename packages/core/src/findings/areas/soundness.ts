@@ -38,6 +38,19 @@ export interface SoundnessFacts {
   };
   "soundness/content-repeats": Evidence & { readonly period: number; readonly bytes: number };
   "soundness/halves-alike": Evidence & { readonly period: number; readonly bytes: number };
+  "soundness/records-alike": Evidence & { readonly lines: readonly number[] };
+  "soundness/data-line-doubtful": Evidence & {
+    readonly bus: number;
+    readonly lane: number;
+    readonly bit: number;
+    readonly level: number;
+    readonly distinct: number;
+  };
+  "soundness/data-lines-doubtful": Evidence & {
+    readonly bus: number;
+    readonly first: number;
+    readonly second: number;
+  };
   "soundness/data-line-stuck": Evidence & {
     readonly bus: number;
     readonly lane: number;
@@ -224,9 +237,42 @@ export const soundnessEntries: Entries<SoundnessFacts> = {
     says: (facts) =>
       `the second ${bytes(facts.period)} equal the first: ${percent(facts.measured)} of ${bytes(facts.of)}; a genuine second bank, a part of half the size and a dead top address line look the same${also(facts)}`,
     expected: ({ period }) => `two banks that are known to be copies, or a part of ${bytes(period)}`,
-    found: () => "two equal halves, and no stated part size to decide",
+    found: () => "two equal halves",
     why: "If the top address line had no contact, half of the content is missing.",
-    next: "Read the size off the part's own marking, or give a profile that states it; check the contact of the top address line.",
+    next: "Read the size off the part's own marking; check the contact of the top address line. If two banks are meant, a CRC over both that the profile describes settles it.",
+    since,
+  },
+  "soundness/records-alike": {
+    severity: "review",
+    title: "All content stands twice, record by record",
+    says: (facts) =>
+      `${percent(facts.measured)} of ${bytes(facts.of)} with content are equal across address line ${facts.lines.map((line) => `A${line}`).join(", ")} (from ${percent(facts.threshold)} on it counts); a small part that keeps each record twice and a dead address line look the same${also(facts)}`,
+    expected: () => "records that are known to be kept twice, or different content on both sides of every address line",
+    found: ({ lines }) => `repetition across ${lines.map((line) => `A${line}`).join(", ")}`,
+    why: "If the address line had no contact, half of the content is missing.",
+    next: "Find out whether the unit keeps its records twice, or compare with a good read of another one; check the contact of the named address line.",
+    since,
+  },
+  "soundness/data-line-doubtful": {
+    severity: "review",
+    title: "A data line may have stood still",
+    says: (facts) =>
+      `${dataLine(facts.bus, facts.lane, facts.bit)} reads ${facts.level} in all but ${facts.measured} of ${bytes(facts.of)}; numbers below a limit and even numbers look so too, and no code or text is there to decide${also(facts)}`,
+    expected: () => "both levels on every data line, or numbers that are known to leave it alone",
+    found: ({ level }) => `always ${level}`,
+    why: "If the line had no contact, a bit of every word is lost.",
+    next: "Compare with a good read of another unit, or check the contact of the named data line and read again.",
+    since,
+  },
+  "soundness/data-lines-doubtful": {
+    severity: "review",
+    title: "Two data lines may have carried the same level",
+    says: (facts) =>
+      `${pairLine(facts.bus, facts.first)} and ${pairLine(facts.bus, facts.second)} are equal in all of ${bytes(facts.of)}; the upper bits of small numbers, and bits that seldom move, are so too${also(facts)}`,
+    expected: () => "data lines that work apart, or numbers that are known to be small",
+    found: ({ bus, first, second }) => `${pairLine(bus, first)} and ${pairLine(bus, second)} as one`,
+    why: "If the two lines touched, a bit of every word is lost.",
+    next: "Compare with a good read of another unit, or look for a bridge between the two named lines and read again.",
     since,
   },
   "soundness/data-line-stuck": {
