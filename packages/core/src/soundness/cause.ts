@@ -212,9 +212,10 @@ function addressSymptoms(measures: SoundnessMeasures, statistics: Statistics): S
   return symptoms;
 }
 
-/** Whether a line stands still as in a list of numbers that are small, or even. */
+/** Whether lines stand still or move together as in a list of numbers that are small, or even. */
 function areNumbers(statistics: Statistics): boolean {
-  return !isKnownContent(statistics) && statistics.dataLines.stuck.some(({ likeNumbers }) => likeNumbers);
+  const { stuck, shorted } = statistics.dataLines;
+  return !isKnownContent(statistics) && [...stuck, ...shorted].some(({ likeNumbers }) => likeNumbers);
 }
 
 function dataSymptoms(statistics: Statistics): Symptom[] {

@@ -68,19 +68,24 @@ export function measureOrder(bytes: Uint8Array, blocks: Uint8Array, census: Cens
     if (commonestScore(commonest, census, map) < enoughOfThem) continue;
     offer(candidateOf(map.correction, legibility(census, pairs, map), asIs, pairs));
   }
+  const everywhere = sampled(bytes, windowsIn(blocks, bytes.length, undefined, windows), undefined);
   const both = (correction: Correction, count: number) => {
-    // Held against what the same bytes say as they stand: elsewhere there may be more code, or more text.
+    // Held against what the same bytes say as they stand, too: elsewhere there may be less code, or less text.
     const places = windowsIn(blocks, bytes.length, correction, count);
     const plain = sampled(bytes, sourcesOf(places, correction, bytes.length), undefined);
     return { found: sampled(bytes, places, correction), plain };
+  };
+  const held = (correction: Correction, { found, plain }: ReturnType<typeof both>) => {
+    const own = arranged(correction, found, plain);
+    const other = arranged(correction, found, everywhere);
+    return own.deviations <= other.deviations ? own : other;
   };
   for (const correction of arrangements(bytes.length)) {
     // A short look rules nearly all of them out. Of the exchanged lines there are many, so theirs is shorter.
     const many = correction.kind === "exchange-address-lines";
     const look = both(correction, many ? firstLook : 2 * firstLook);
     if (scoreOf(look.found.legibility) < (many ? worthALook : 1) * scoreOf(look.plain.legibility)) continue;
-    const sample = both(correction, windows);
-    const candidate = arranged(correction, sample.found, sample.plain);
+    const candidate = held(correction, both(correction, windows));
     const { deviations } = candidate;
     if (many || blocks.length <= windows || deviations < doubtFrom || deviations > doubtTo) offer(candidate);
     else {
