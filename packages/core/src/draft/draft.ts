@@ -1,5 +1,5 @@
 import { formatAddress } from "../bytes/hex.js";
-import { lengthOf, overlap, type Span, totalLength } from "../bytes/span.js";
+import { lengthOf, overlap, type Span, subtract, totalLength } from "../bytes/span.js";
 import type { FoundChecksum } from "../discover/result.js";
 import { type Processor, recogniseProcessor } from "../processor/recognise.js";
 import { profileOf } from "../profile/load.js";
@@ -14,6 +14,7 @@ import { pairingOf } from "./pairing.js";
 import { type OldProfile, refined } from "./refine.js";
 import { namesByStem, regionsIn, writtenRegions } from "./regions.js";
 import type { RoledPiece } from "./roles.js";
+import { numbersThatChange } from "./told-same.js";
 import { variationOf, type Way, ways } from "./variation.js";
 import { counted, reason, writtenSpan } from "./written.js";
 
@@ -77,7 +78,10 @@ export function draftProfile(
   const family = familyOf(reads, told);
   const { variations, releases } = variationOf(family);
   const checksums = checksumsIn(family, variations, found);
-  const { regions, fields: inRegions, volatile, unsound } = regionsIn(family, variations, checksums);
+  const { regions, fields: inRegions, volatile: moves, unsound } = regionsIn(family, variations, checksums);
+  // What tells two units apart is never left out of a comparison.
+  const twoUnits = numbersThatChange(family);
+  const volatile = subtract(moves, twoUnits);
   const spans = regions.map(({ span }) => span);
   const machines = machineNumbersIn(family, spans);
   const fields = [...machines, ...inRegions.filter(({ span }) => !machines.some((one) => overlap(one.span, span)))]
@@ -148,6 +152,7 @@ export function draftProfile(
     unconfirmed: unconfirmedIn(profile),
     ...(held && { held, added }),
     doubts: [
+      ...doubt("reads that are told to be of one unit hold different numbers, as those of two units do", twoUnits),
       ...doubt(
         "reads of one unit differ in code or tables, which no unit changes by itself: one of them is not sound",
         unsound,

@@ -183,7 +183,7 @@ function meaningOf(family: Family, way: Way, different: number, numbered: boolea
 }
 
 /** Letters and digits with what joins them, at least three of them digits: as part, serial and software numbers look. */
-function isNumberLike(text: string): boolean {
+export function isNumberLike(text: string): boolean {
   return (
     /^[A-Z0-9]+(?:[-./ _][A-Z0-9]+)*$/.test(text) &&
     text.length >= 4 &&

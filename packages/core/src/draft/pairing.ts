@@ -31,6 +31,8 @@ const strict: readonly RoledPiece["role"][] = ["boot", "program", "calibration"]
 const mostRules = 200;
 /** Where so many bytes differ the two units are no mirrored pair. */
 const mostCompared = 8192;
+/** Values of so many bytes may be a number or a key of the unit's own: one pair does not tell, and they are not written. */
+const shortestKey = 3;
 /** So much of a part differs without a relation when it is a store of the unit's own. */
 const ownShare = 0.3;
 
@@ -175,8 +177,22 @@ function rulesOfRegion(
   const own = !region.of.block && open.size >= Math.max(16, ownShare * region.of.looks.content);
   for (const run of !own ? clusters([...open].filter(sided), 4) : []) {
     if (![...Array(run.end - run.start).keys()].every((i) => still(run.start + i))) continue;
-    rules.push(perSide(family, name("side"), [writtenSpan(run)], run, "one value on each side"));
     drop(run);
+    const over = [writtenSpan(run)];
+    if (family.pairs.length === 1 && run.end - run.start >= shortestKey && !strict.includes(region.of.role)) {
+      rules.push({
+        name: name("own"),
+        rule: "distinct",
+        over,
+        why: "another value in each of the two units",
+        $comment: support,
+        unconfirmed:
+          "seen in one pair only: a second machine tells whether the side demands these values or they are each unit's own",
+      });
+      continue;
+    }
+    const side = perSide(family, name("side"), over, run, "one value on each side");
+    rules.push(isPartOfWord(variation, run) ? { ...side, unconfirmed: partOfWord } : side);
   }
   if (open.size === 0) return { rules, unexcused };
   const left = clusters([...open], 1);
@@ -192,6 +208,16 @@ function rulesOfRegion(
       : "what has no rule yet may have one: until a person says why, nobody vouches for these bytes",
   });
   return { rules, unexcused: own ? [] : left.slice(64) };
+}
+
+const partOfWord =
+  "beside a byte of the same word that varies otherwise: part of a number or of a stored sum may look like this";
+
+/** Whether a byte beside `run`, in the same aligned word of 4 bytes, varies with something else than the side. */
+function isPartOfWord(variation: Variation, { start, end }: Span): boolean {
+  const otherwise = (at: number) =>
+    at >= variation.start && at < variation.end && !["constant", "side"].includes(variation.at(at));
+  return (start % 4 !== 0 && otherwise(start - 1)) || (end % 4 !== 0 && otherwise(end));
 }
 
 function moved({ start, end }: Span, by: number): Span {

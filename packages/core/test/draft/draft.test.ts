@@ -198,6 +198,69 @@ describe("what changes by itself", () => {
   });
 });
 
+it("doubts that reads are of one unit when a number in them is another one, and goes on comparing it", () => {
+  const [one, other] = ["0004417203", "0004417239"].map((serial) => memory({ 16: "WB12-3456-A", 64: serial }));
+  const all = reads(one as Uint8Array, other as Uint8Array, memory({ 16: "WB12-3456-A", 64: "0006830054" }));
+  const told = draftProfile(all, { same: [[0, 1]] }, [], names);
+  expect(told.doubts).toMatchObject([
+    { what: expect.stringMatching(/^reads that are told to be of one unit/), where: [{ start: 64, length: 10 }] },
+  ]);
+  expect(told.profile.volatile).toEqual([]);
+  expect(draftProfile(all, {}, [], names).doubts).toEqual([]);
+});
+
+describe("values that go with the side", () => {
+  const settings = Uint8Array.from({ length: 64 }, (_, i) => (i * 37 + 11) % 251);
+  const set = (changes: Readonly<Record<number, readonly number[]>>) => {
+    const bytes = settings.slice();
+    for (const [at, values] of Object.entries(changes)) bytes.set(values, Number(at));
+    return memory({ 256: bytes });
+  };
+  const rulesOf = (all: readonly Uint8Array[], pairs: DraftTold["pairs"]) =>
+    draftProfile(reads(...all), { pairs: pairs as never }, [], names).document.pair?.rules ?? [];
+
+  it("are to be confirmed where the other half of their word varies otherwise", () => {
+    const units = [0xe5, 0xe4, 0xe5, 0xe4].map((high, i) =>
+      set({ 8: [1 + (i % 2)], 30: [high, [0x10, 0x72, 0x33, 0xd9][i] as number] }),
+    );
+    const rules = rulesOf(units, [
+      [0, 1],
+      [2, 3],
+    ]);
+    const sided = rules.filter(({ rule }) => rule === "per-side");
+    expect(sided.map(({ over }) => over)).toEqual([
+      [{ start: "0x00108", end: "0x00109" }],
+      [{ start: "0x0011E", end: "0x0011F" }],
+    ]);
+    expect(sided[0]).not.toHaveProperty("unconfirmed");
+    expect(sided[1]).toMatchObject({ unconfirmed: expect.stringContaining("of the same word") });
+  });
+
+  it("are not written out of one pair where they may be a key", () => {
+    const keys = [
+      [0xd4, 0xc3, 0x92, 0xa1],
+      [0x88, 0x87, 0x6f, 0x5e],
+    ];
+    const units = keys.map((key, i) => set({ 8: [1 + i], 32: key }));
+    const rules = rulesOf(units, [[0, 1]]);
+    expect(rules).toMatchObject([
+      { rule: "per-side", over: [{ start: "0x00108", end: "0x00109" }], values: { left: "01", right: "02" } },
+      { rule: "distinct", over: [{ start: "0x00120", end: "0x00124" }], unconfirmed: expect.any(String) },
+    ]);
+    for (const hex of ["d4c392a1", "88876f5e"]) expect(JSON.stringify(rules)).not.toContain(hex);
+    // A second machine with the same values on its sides shows that they are the side's.
+    expect(
+      rulesOf(
+        [...units, ...units],
+        [
+          [0, 1],
+          [2, 3],
+        ],
+      ).map(({ rule }) => rule),
+    ).toEqual(["per-side", "per-side"]);
+  });
+});
+
 describe(`anything at all, seed ${seed}`, () => {
   const random = scatteredFrom(seed);
   const made: Readonly<Record<string, () => Uint8Array>> = {
