@@ -192,7 +192,8 @@ function rulesOfRegion(
       continue;
     }
     const side = perSide(family, name("side"), over, run, "one value on each side");
-    rules.push(isPartOfWord(variation, run) ? { ...side, unconfirmed: partOfWord } : side);
+    const reasons = [...(side.unconfirmed ? [side.unconfirmed] : []), partOfWord];
+    rules.push(isPartOfWord(variation, run) ? { ...side, unconfirmed: reasons.join("; ") } : side);
   }
   if (open.size === 0) return { rules, unexcused };
   const left = clusters([...open], 1);
