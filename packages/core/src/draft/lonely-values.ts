@@ -139,7 +139,11 @@ function bestAt(
       }
     }
   }
-  const [best] = found.sort((a, b) => a.expectedByChance - b.expectedByChance || a.bytes - b.bytes);
+  // Two algorithms that are each other's complement both hold: it is the one whose value stands there as it is.
+  const turned = ({ stored: { form } }: FoundChecksum) => (form === "value" ? 0 : 1);
+  const [best] = found.sort(
+    (a, b) => a.expectedByChance - b.expectedByChance || a.bytes - b.bytes || turned(a) - turned(b),
+  );
   if (!best) return undefined;
   const { bytes: _, ...checksum } = best;
   return checksum;

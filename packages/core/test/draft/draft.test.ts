@@ -209,6 +209,31 @@ it("doubts that reads are of one unit when a number in them is another one, and 
   expect(draftProfile(all, {}, [], names).doubts).toEqual([]);
 });
 
+it("names a value that stands alone by the algorithm that gives it, not by the complement of another one's", () => {
+  // CRC-16/IBM-3740 (poly 1021, init ffff, nothing turned) of the catalogue; CRC-16/GENIBUS is its complement.
+  const crc = (bytes: Uint8Array) => {
+    let value = 0xffff;
+    for (const byte of bytes) {
+      value ^= byte << 8;
+      for (let bit = 0; bit < 8; bit++) value = ((value << 1) ^ (value & 0x8000 ? 0x1021 : 0)) & 0xffff;
+    }
+    return value;
+  };
+  expect(crc(new TextEncoder().encode("123456789"))).toBe(0x29b1);
+  const all = reads(
+    ...[0, 1, 2, 3, 4, 5].map(() => {
+      const bytes = memory({ 1024: random.bytes(64) });
+      const value = crc(bytes.subarray(1024, 2046));
+      bytes.set([value >> 8, value & 255], 2046);
+      return bytes;
+    }),
+  );
+  const { checksums } = draftProfile(all, {}, [], names).profile;
+  expect(checksums).toMatchObject([
+    { algorithm: "CRC-16/IBM-3740", stored: { at: 2046, form: "value", order: "big" } },
+  ]);
+});
+
 describe("values that go with the side", () => {
   const settings = Uint8Array.from({ length: 64 }, (_, i) => (i * 37 + 11) % 251);
   const set = (changes: Readonly<Record<number, readonly number[]>>) => {
