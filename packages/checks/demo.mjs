@@ -10,7 +10,7 @@ const starboard = `${folder}/starboard.bin.gz`;
 const profile = ["--profile", `${folder}/profile.json`];
 const brief = [...profile, "--quiet"];
 const job = (name) => ["--job", `${folder}/${name}.json`];
-const beside = [...brief, "--twin", starboard];
+const beside = [...brief, "--twin", port];
 
 const runs = [
   {
@@ -24,18 +24,18 @@ const runs = [
     answer: 0,
   },
   {
-    title: "Port failed. May a donor of another build, from another boat, be written with its software?",
-    arguments: ["donor", port, `${folder}/donor-same.s19.gz`, ...job("job-donor"), ...beside],
+    title: "Starboard failed. May a donor of another build, from another boat, be written with its software?",
+    arguments: ["donor", starboard, `${folder}/donor-same.s19.gz`, ...job("job-donor"), ...beside],
     answer: 0,
   },
   {
     title: "A donor with a later boot block, which starts this software too.",
-    arguments: ["donor", port, `${folder}/donor-later-boot.bin.gz`, ...job("job-donor-later"), ...beside],
+    arguments: ["donor", starboard, `${folder}/donor-later-boot.bin.gz`, ...job("job-donor-later"), ...beside],
     answer: 0,
   },
   {
     title: "A donor with other hardware.",
-    arguments: ["donor", port, `${folder}/donor-other-hardware.bin.gz`, ...beside],
+    arguments: ["donor", starboard, `${folder}/donor-other-hardware.bin.gz`, ...beside],
     answer: 1,
   },
 ];

@@ -52,7 +52,14 @@ export function unitQuestion(unit: Unit, { exact, wantedSide, asks, covered, car
     },
     unconfirmedHoles: regions
       .filter(({ name, role }) => ownedRoles.includes(role) || carried.includes(name))
-      .map(({ name, spans }) => ({ region: name, spans: subtract(common(spans, erasedHoles), covered) }))
+      .map(({ name, role, spans }) => {
+        const holes = subtract(common(spans, erasedHoles), covered);
+        // Behind the last byte that a unit wrote by itself the rest is erased as a rule; before it a row is missing.
+        const last = ownedRoles.includes(role)
+          ? Number.POSITIVE_INFINITY
+          : (common(spans, read.spans).at(-1)?.end ?? 0);
+        return { region: name, spans: holes.filter(({ end }) => end <= last) };
+      })
       .filter(({ spans }) => spans.length > 0),
     regions: regions.map((region) => ({
       ...region,
