@@ -7,11 +7,11 @@ import { temporaryFolder } from "../support/folder.js";
 import { inventedRecord } from "../support/record.js";
 import { assay, workboat } from "../support/run.js";
 
-// What a person sees, word for word. The transcripts are compared and never written by themselves:
-//   ASSAY_WRITE_TRANSCRIPTS=1 npx vitest run --project cli transcripts
+// What a person sees, word for word. The screens are compared and never written by themselves:
+//   ASSAY_WRITE_SCREENS=1 npx vitest run --project cli screens
 // writes them, and the difference is then for a person to read.
-const writes = process.env.ASSAY_WRITE_TRANSCRIPTS === "1";
-const transcripts = fileURLToPath(new URL("../transcripts/", import.meta.url));
+const writes = process.env.ASSAY_WRITE_SCREENS === "1";
+const screens = fileURLToPath(new URL("../screens/", import.meta.url));
 const folder = join(temporaryFolder(), "bench");
 
 beforeAll(() => {
@@ -46,7 +46,7 @@ beforeAll(() => {
     profile: "assay.profile/1",
     id: "end",
     title: "The end of a memory (invented)",
-    source: "made for a transcript",
+    source: "made for a test",
     memory: { base: "0x38000", erased: "0xFF" },
     regions: [end("coding")],
     fields: [{ name: "side", means: "side", type: "text", at: "0x38003", length: 1, oneOf: ["P", "T"] }],
@@ -166,14 +166,14 @@ describe("what a person sees", () => {
       ...(stderr === "" ? [] : ["--- standard error\n", stderr]),
       `--- exit code ${code}\n`,
     ].join("");
-    const file = join(transcripts, `${name}.txt`);
+    const file = join(screens, `${name}.txt`);
     if (writes) writeFileSync(file, shown);
-    expect(existsSync(file), `no transcript ${name}.txt`).toBe(true);
+    expect(existsSync(file), `no screen ${name}.txt`).toBe(true);
     expect(shown).toBe(readFileSync(file, "utf8"));
   });
 
-  it("has no transcript without a case", () => {
-    expect(readdirSync(transcripts).sort()).toEqual(
+  it("has no screen without a case", () => {
+    expect(readdirSync(screens).sort()).toEqual(
       Object.keys(cases)
         .map((name) => `${name}.txt`)
         .sort(),
