@@ -26,6 +26,25 @@ export const layers: readonly (readonly string[])[] = [
   ["index.ts"],
 ];
 
+const measuring = [
+  "unit",
+  "soundness",
+  "identity",
+  "checksums",
+  "fingerprint",
+  "processor",
+  "tables",
+  "compare",
+  "discover",
+  "compose",
+];
+
+/** What a folder knows nothing of though it stands above it: what measures names no finding, what judges holds no image. */
+export const strangers: Readonly<Record<string, readonly string[]>> = {
+  ...Object.fromEntries(measuring.map((folder) => [folder, ["findings"]])),
+  rules: ["image", "formats", "algorithms"],
+};
+
 /** Libraries that only one place imports: what is behind it can be exchanged by changing that place. */
 export const soleImporters: Readonly<Record<string, RegExp>> = {
   "@noble/hashes": /^algorithms\/digest\.ts$/,

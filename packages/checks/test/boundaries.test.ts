@@ -2,7 +2,7 @@ import { readdirSync, readFileSync } from "node:fs";
 import { dirname, join, relative } from "node:path";
 import { fileURLToPath } from "node:url";
 import { describe, expect, it } from "vitest";
-import { layers, soleImporters } from "../layers.js";
+import { layers, soleImporters, strangers } from "../layers.js";
 
 const packages = fileURLToPath(new URL("../../", import.meta.url));
 
@@ -55,17 +55,25 @@ describe("the core", () => {
   });
 
   it("imports upwards only", () => {
-    const wrong: string[] = [];
-    for (const file of files) {
-      const own = relative(root, file).split("/")[0] as string;
-      for (const wanted of importsOf(file).filter((name) => name.startsWith("."))) {
-        const other = relative(root, join(dirname(file), wanted)).split("/")[0] as string;
-        if (other !== own && layerOf(other) >= layerOf(own))
-          wrong.push(`${relative(root, file)} imports ${other}, which it may not`);
-      }
-    }
-    expect(wrong).toEqual([]);
+    expect(importing((own, other) => other !== own && layerOf(other) >= layerOf(own))).toEqual([]);
   });
+
+  it("names no finding where it measures, and holds no image where it judges", () => {
+    for (const folder of Object.keys(strangers)) expect(layerOf(folder), folder).toBeGreaterThanOrEqual(0);
+    expect(importing((own, other) => strangers[own]?.includes(other) === true)).toEqual([]);
+  });
+
+  /** What files of one folder import of another, where `wrong` says that they may not. */
+  function importing(wrong: (own: string, other: string) => boolean): string[] {
+    const folderOf = (file: string) => relative(root, file).split("/")[0] as string;
+    return files.flatMap((file) =>
+      importsOf(file)
+        .filter((name) => name.startsWith("."))
+        .map((name) => folderOf(join(dirname(file), name)))
+        .filter((other) => wrong(folderOf(file), other))
+        .map((other) => `${relative(root, file)} imports ${other}, which it may not`),
+    );
+  }
 
   it("imports each library in one place, and nothing of a platform", () => {
     const wrong: string[] = [];

@@ -8,10 +8,11 @@ import { damageOf } from "../rules/consequences.js";
 import { fileRules } from "../rules/file.js";
 import { foundMachineNumberRules } from "../rules/identity.js";
 import { ask, judgement } from "../rules/rule.js";
+import { isSound } from "../rules/soundness/cause.js";
 import { soundnessRules } from "../rules/soundness.js";
 import type { Examined } from "./examine.js";
 import type { InputFile } from "./input.js";
-import { isSound, soundnessOfRead } from "./soundness-facts.js";
+import { soundnessOfRead } from "./soundness-facts.js";
 
 /** Looks at one file of which no profile says anything. */
 export function examineWithoutProfile(
@@ -37,7 +38,7 @@ export function examineWithoutProfile(
       fingerprints: content === undefined ? {} : { content },
       coverage: { checksummed: 0, described: 0 },
     },
-    sound: isSound(soundness),
+    sound: isSound(soundness.cause),
     damage: damageOf(soundness),
     privateValues: privateValues({ found: numbers }),
   };

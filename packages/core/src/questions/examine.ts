@@ -22,6 +22,7 @@ import { fileRules } from "../rules/file.js";
 import { identityRules, sheetRules } from "../rules/identity.js";
 import { machineReleaseRules, releaseRules } from "../rules/release.js";
 import { ask, type Check } from "../rules/rule.js";
+import { isSound } from "../rules/soundness/cause.js";
 import { soundnessRules } from "../rules/soundness.js";
 import { unitRules } from "../rules/unit.js";
 import { sideOf, sideTold } from "../unit/side.js";
@@ -30,7 +31,7 @@ import { type Overlooked, withoutOverlooked } from "./overlooked.js";
 import { provedOrder } from "./proved-order.js";
 import { reportImageOf } from "./report-image.js";
 import type { Seen } from "./seen.js";
-import { isSound, soundnessOfUnit } from "./soundness-facts.js";
+import { soundnessOfUnit } from "./soundness-facts.js";
 import { unitQuestion } from "./unit-facts.js";
 
 /** One unit, looked at through its profile: what was measured and what the rules make of it. */
@@ -136,7 +137,7 @@ export function examine({ input, unit, exact }: Seen, expectations: Expectations
     fingerprints,
     readings: identity.readings,
     software: reading.software,
-    sound: isSound(soundness),
+    sound: isSound(soundness.cause),
     damage: damageOf(soundness),
     checks: withoutConsequences(checks, soundness),
     image: reportImageOf(role, unit, { checksums, fingerprints: computed, coverage }),

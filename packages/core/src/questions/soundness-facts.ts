@@ -18,11 +18,6 @@ export function soundnessOfRead(
   return soundnessQuestion(measureSoundness(image, { exact: isBare(format), sound }));
 }
 
-/** Whether no fault of the whole read was found, so that a read like it has none either. */
-export function isSound({ cause }: SoundnessQuestion): boolean {
-  return cause.told.every(({ reach, spans }) => reach === "place" && spans.length > 0);
-}
-
 /** The same of a read that is seen through its profile and whose checksums were computed. */
 export function soundnessOfUnit(
   { image, profile, regions }: Unit,

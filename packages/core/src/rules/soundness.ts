@@ -1,8 +1,9 @@
 import { totalLength } from "../bytes/span.js";
 import { type Finding, type FindingCode, finding } from "../findings/catalogue.js";
-import { type Cause, causeOf, type Symptom, type SymptomCode } from "../soundness/cause.js";
 import { type SoundnessMeasures, smallestMeasured } from "../soundness/measure.js";
 import { type Judgement, judgement, type Rule } from "./rule.js";
+import { type Cause, causeOf } from "./soundness/cause.js";
+import type { Symptom, SymptomCode } from "./soundness/symptom.js";
 
 /** What was measured of one read, and what it amounts to. */
 export interface SoundnessQuestion {

@@ -1,8 +1,8 @@
 import { describe, expect, it } from "vitest";
 import { Image } from "../../src/image/image.js";
 import { ask } from "../../src/rules/rule.js";
+import { causeOf } from "../../src/rules/soundness/cause.js";
 import { soundnessQuestion, soundnessRules } from "../../src/rules/soundness.js";
-import { causeOf } from "../../src/soundness/cause.js";
 import { measureSoundness, type SoundnessContext } from "../../src/soundness/measure.js";
 import { chanceOf } from "./faults.js";
 
