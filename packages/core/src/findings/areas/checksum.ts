@@ -1,5 +1,6 @@
 import { formatAddress } from "../../bytes/hex.js";
 import type { Span } from "../../bytes/span.js";
+import { bytes, hexByte } from "../amounts.js";
 import type { Entries } from "../finding.js";
 
 /** Whether what an image stores about its own parts agrees with them. */
@@ -31,9 +32,6 @@ export interface ChecksumFindingFacts {
   };
   "checksum/order-unseen": { readonly regions: readonly string[] };
 }
-
-const bytes = (count: number) => (count === 1 ? "1 byte" : `${count} bytes`);
-const byteText = (byte: number) => `0x${byte.toString(16).toUpperCase().padStart(2, "0")}`;
 
 export const checksumEntries: Entries<ChecksumFindingFacts> = {
   "checksum/mismatch": {
@@ -77,9 +75,9 @@ export const checksumEntries: Entries<ChecksumFindingFacts> = {
     severity: "review",
     title: "A checksum stands over blank memory",
     says: ({ checksum, byte, bytes: size }) =>
-      `the ${bytes(size)} that ${checksum} covers and its stored value all read ${byteText(byte)}`,
+      `the ${bytes(size)} that ${checksum} covers and its stored value all read ${hexByte(byte)}`,
     expected: () => "content with a checksum",
-    found: ({ byte }) => `${byteText(byte)} throughout`,
+    found: ({ byte }) => `${hexByte(byte)} throughout`,
     why: "Sums and CRCs can agree over memory that was never written: such an agreement proves nothing.",
     next: "Find out whether this part is in use in this unit; if it is, read again.",
     since: "0.1.0",

@@ -1,5 +1,6 @@
 import { formatAddress } from "../../bytes/hex.js";
 import type { Span } from "../../bytes/span.js";
+import { bytes, byteText } from "../amounts.js";
 import type { Entries } from "../finding.js";
 import type { Told } from "./identity.js";
 
@@ -81,8 +82,6 @@ export interface DonorFacts {
 }
 
 const since = "0.1.0";
-const bytes = (count: number) => (count === 1 ? "1 byte" : `${count} bytes`);
-const byteText = (value: number) => value.toString(16).toUpperCase().padStart(2, "0");
 const sizeText = (size: number | undefined) => (size === undefined ? "a part of unknown size" : bytes(size));
 const uses = {
   carried: "to be carried from it",

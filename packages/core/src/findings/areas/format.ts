@@ -1,11 +1,12 @@
 import { formatAddress } from "../../bytes/hex.js";
+import { byteText } from "../amounts.js";
 import type { Entries } from "../finding.js";
 import { type DfuFacts, dfuEntries } from "./dfu.js";
 import { type ElfFacts, elfEntries } from "./elf.js";
 import { type IntelHexFacts, intelHexEntries } from "./intel-hex.js";
 import { type SRecordFacts, sRecordEntries } from "./s-record.js";
 import { type TektronixFacts, tektronixEntries } from "./tektronix-hex.js";
-import { byteText, type Repeated, seen } from "./text-record.js";
+import { type Repeated, seen } from "./text-record.js";
 import { type TiTxtFacts, tiTxtEntries } from "./ti-txt.js";
 import { type Uf2Facts, uf2Entries } from "./uf2.js";
 

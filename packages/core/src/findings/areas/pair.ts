@@ -1,4 +1,5 @@
 import { formatAddress } from "../../bytes/hex.js";
+import { counted } from "../amounts.js";
 import type { CatalogueEntry, Entries, Severity } from "../finding.js";
 
 /** What differs in one region without a reason. The bytes of the first run are absent where they are not for showing. */
@@ -81,17 +82,16 @@ export interface PairFacts {
 }
 
 const percent = (share: number) => `${(100 * share).toFixed(1)} %`;
-const count = (number: number, noun: string) => `${number} ${noun}${number === 1 ? "" : "s"}`;
 
 function regionEntry(severity: Severity, title: string, why: string, next: string): CatalogueEntry<RegionDiffers> {
   return {
     severity,
     title,
     says: ({ region, bytes, runs, first }) =>
-      `region ${region}: ${count(bytes, "byte")} in ${count(runs, "run")} ${bytes === 1 ? "differs" : "differ"} without a reason, the first at ${formatAddress(first)}`,
+      `region ${region}: ${counted(bytes, "byte")} in ${counted(runs, "run")} ${bytes === 1 ? "differs" : "differ"} without a reason, the first at ${formatAddress(first)}`,
     expected: ({ left }) => (left === undefined ? "the same bytes in both units" : `${left} as in the left unit`),
     found: ({ right, bytes }) =>
-      right === undefined ? `${count(bytes, "byte")} unequal` : `${right} in the right unit`,
+      right === undefined ? `${counted(bytes, "byte")} unequal` : `${right} in the right unit`,
     why,
     next,
     since: "0.1.0",
@@ -314,7 +314,7 @@ export const pairEntries: Entries<PairFacts> = {
     severity: "review",
     title: "Part of the memory is known in one unit only",
     says: ({ knownIn, region, bytes, first }) =>
-      `${count(bytes, "byte")} ${region === undefined ? "outside all regions" : `of region ${region}`} ${bytes === 1 ? "is" : "are"} in the ${knownIn} image only, from ${formatAddress(first)} on`,
+      `${counted(bytes, "byte")} ${region === undefined ? "outside all regions" : `of region ${region}`} ${bytes === 1 ? "is" : "are"} in the ${knownIn} image only, from ${formatAddress(first)} on`,
     expected: () => "both images to know the same addresses",
     found: ({ knownIn }) => `known in the ${knownIn} image only`,
     why: "What only one read holds could not be compared.",
@@ -335,7 +335,7 @@ export const pairEntries: Entries<PairFacts> = {
     severity: "stop",
     title: "The two images are not the same software",
     says: ({ share, bytes }) =>
-      `only ${percent(share)} of the places that hold content are equal; ${count(bytes, "byte")} ${bytes === 1 ? "differs" : "differ"}`,
+      `only ${percent(share)} of the places that hold content are equal; ${counted(bytes, "byte")} ${bytes === 1 ? "differs" : "differ"}`,
     expected: () => "images that are alike but for a few places",
     found: ({ share }) => `${percent(share)} equal`,
     why: "Two units of a pair carry the same software. These two do not even resemble each other at the same addresses.",
@@ -345,9 +345,9 @@ export const pairEntries: Entries<PairFacts> = {
   "pair/sizes-differ": {
     severity: "review",
     title: "The two images are not of one size",
-    says: ({ left, right }) => `the left image holds ${count(left, "byte")}, the right one ${right}`,
-    expected: ({ left }) => count(left, "byte"),
-    found: ({ right }) => count(right, "byte"),
+    says: ({ left, right }) => `the left image holds ${counted(left, "byte")}, the right one ${right}`,
+    expected: ({ left }) => counted(left, "byte"),
+    found: ({ right }) => counted(right, "byte"),
     why: "One read was cut, or the two units have different parts.",
     next: "Read both units with the same settings, over the whole part.",
     since: "0.1.0",
@@ -367,9 +367,9 @@ export const pairEntries: Entries<PairFacts> = {
     severity: "review",
     title: "The two images differ, and nothing says why",
     says: ({ bytes, runs, clusters, share, kinds }) =>
-      `${count(bytes, "byte")} in ${count(runs, "run")} and ${count(clusters, "place")} ${bytes === 1 ? "differs" : "differ"} (${percent(share)} of the content is equal); they look like ${kinds.map(({ kind, clusters: places }) => `${kind} (${places})`).join(", ")}`,
+      `${counted(bytes, "byte")} in ${counted(runs, "run")} and ${counted(clusters, "place")} ${bytes === 1 ? "differs" : "differ"} (${percent(share)} of the content is equal); they look like ${kinds.map(({ kind, clusters: places }) => `${kind} (${places})`).join(", ")}`,
     expected: () => "a profile that says what may differ",
-    found: ({ bytes }) => `${count(bytes, "byte")} without a reason`,
+    found: ({ bytes }) => `${counted(bytes, "byte")} without a reason`,
     why: "Few differences prove nothing: software for another build can differ in two bytes.",
     next: "Write or draft a profile of the family, and compare with it.",
     since: "0.1.0",
@@ -378,7 +378,7 @@ export const pairEntries: Entries<PairFacts> = {
     severity: "note",
     title: "What one difference looks like",
     says: ({ kind, bytes, start, left, right, text }) =>
-      `at ${formatAddress(start)} ${count(bytes, "byte")}, looks like ${kind}: ${left} and ${right}${text ? `, in the text "${text[0]}" and "${text[1]}"` : ""}`,
+      `at ${formatAddress(start)} ${counted(bytes, "byte")}, looks like ${kind}: ${left} and ${right}${text ? `, in the text "${text[0]}" and "${text[1]}"` : ""}`,
     why: "Its look is a hint to what it is, and no more.",
     next: "Look the place up in what is known of the family.",
     since: "0.1.0",

@@ -1,4 +1,5 @@
 import { formatAddress } from "../../bytes/hex.js";
+import { counted, hexByte } from "../amounts.js";
 import type { CatalogueEntry, Entries } from "../finding.js";
 
 /** Places of one region that look alike. */
@@ -49,7 +50,6 @@ export interface ReadbackFacts {
 }
 
 const since = "0.1.0";
-const count = (number: number, noun: string) => `${number} ${noun}${number === 1 ? "" : "s"}`;
 const inRegion = (region: string | undefined) => (region === undefined ? "" : `region ${region}: `);
 const where = ({ places, first }: FaultFacts) =>
   places === 1 ? `at ${formatAddress(first)}` : `in ${places} places, the first at ${formatAddress(first)}`;
@@ -72,8 +72,8 @@ function faultEntry(
     severity: "stop",
     title,
     says: (facts) => `${inRegion(facts.region)}${what(facts)} ${where(facts)}`,
-    expected: ({ bytes }) => `${count(bytes, "byte")} as meant`,
-    found: ({ bytes }) => `${count(bytes, "byte")} unequal`,
+    expected: ({ bytes }) => `${counted(bytes, "byte")} as meant`,
+    found: ({ bytes }) => `${counted(bytes, "byte")} unequal`,
     why,
     next,
     since,
@@ -81,32 +81,32 @@ function faultEntry(
 }
 
 const bitsText = ({ stayed, lost }: FaultFacts) =>
-  `${count(stayed, "bit")} that ${stayed === 1 ? "reads" : "read"} as erased and should not, ${count(lost, "bit")} the other way,`;
+  `${counted(stayed, "bit")} that ${stayed === 1 ? "reads" : "read"} as erased and should not, ${counted(lost, "bit")} the other way,`;
 
 export const readbackEntries: Entries<ReadbackFacts> = {
   "readback/erased-left": faultEntry(
     "Memory was left erased where data was meant",
-    ({ bytes }) => `${count(bytes, "byte")} of what was meant ${bytes === 1 ? "reads" : "read"} as erased memory`,
+    ({ bytes }) => `${counted(bytes, "byte")} of what was meant ${bytes === 1 ? "reads" : "read"} as erased memory`,
     "The place was erased and then never programmed: a page was skipped, or its write failed.",
     writeAgain,
   ),
   "readback/bits-not-programmed": faultEntry(
     "Bits did not take the write",
     ({ stayed, bytes }) =>
-      `${count(stayed, "bit")} in ${count(bytes, "byte")} stayed as erased memory reads, and none went the other way,`,
+      `${counted(stayed, "bit")} in ${counted(bytes, "byte")} stayed as erased memory reads, and none went the other way,`,
     "A cell that was programmed too weakly reads so: supply voltage too low, too short a pulse, or a worn part. It can get worse with heat.",
     writeAgain,
   ),
   "readback/bits-not-erased": faultEntry(
     "Bits were not erased before the write",
     ({ lost, bytes }) =>
-      `${count(lost, "bit")} in ${count(bytes, "byte")} should read as erased and do not, and none goes the other way,`,
+      `${counted(lost, "bit")} in ${counted(bytes, "byte")} should read as erased and do not, and none goes the other way,`,
     "A write can only take an erased bit away: what was left of the old content is still in there.",
     writeAgain,
   ),
   "readback/old-content": faultEntry(
     "The old content is still there",
-    ({ bytes }) => `${count(bytes, "byte")} are what the unit held before the write`,
+    ({ bytes }) => `${counted(bytes, "byte")} are what the unit held before the write`,
     "These places were neither erased nor written: they are protected, or were skipped.",
     writeAgain,
   ),
@@ -114,9 +114,9 @@ export const readbackEntries: Entries<ReadbackFacts> = {
     severity: "stop",
     title: "A block was written to other addresses than meant",
     says: (facts) =>
-      `${inRegion(facts.region)}${count(facts.bytes, "byte")} differ ${where(facts)}, and hold what was meant for ${count(Math.abs(facts.by), "byte")} further ${facts.by > 0 ? "down" : "up"}`,
-    expected: ({ bytes }) => `${count(bytes, "byte")} at their own addresses`,
-    found: ({ by }) => `content displaced by ${count(Math.abs(by), "byte")}`,
+      `${inRegion(facts.region)}${counted(facts.bytes, "byte")} differ ${where(facts)}, and hold what was meant for ${counted(Math.abs(facts.by), "byte")} further ${facts.by > 0 ? "down" : "up"}`,
+    expected: ({ bytes }) => `${counted(bytes, "byte")} at their own addresses`,
+    found: ({ by }) => `content displaced by ${counted(Math.abs(by), "byte")}`,
     why: "A byte was lost or doubled on the way to the unit, or a block went to another address.",
     next: writeAgain,
     since,
@@ -125,7 +125,7 @@ export const readbackEntries: Entries<ReadbackFacts> = {
     severity: "stop",
     title: "The write was broken off",
     says: ({ tail, from, bytes }) =>
-      `from ${formatAddress(from)} on, the memory ${tails[tail]}: ${count(bytes, "byte")} of what was meant ${bytes === 1 ? "is" : "are"} missing`,
+      `from ${formatAddress(from)} on, the memory ${tails[tail]}: ${counted(bytes, "byte")} of what was meant ${bytes === 1 ? "is" : "are"} missing`,
     expected: ({ to }) => `what was meant up to ${formatAddress(to)}`,
     found: ({ from }) => `what was meant up to ${formatAddress(from)}`,
     why: "The connection or the supply failed during the write.",
@@ -134,14 +134,14 @@ export const readbackEntries: Entries<ReadbackFacts> = {
   },
   "readback/differs": faultEntry(
     "The memory is not what was meant, and no single cause explains it",
-    (facts) => `${count(facts.bytes, "byte")} ${facts.bytes === 1 ? "differs" : "differ"}, ${bitsText(facts)}`,
+    (facts) => `${counted(facts.bytes, "byte")} ${facts.bytes === 1 ? "differs" : "differ"}, ${bitsText(facts)}`,
     "Either the write or the read-back went wrong; a poor contact on the bench makes both look like this.",
     "Read back again before anything is written again. When two reads agree with each other, write again.",
   ),
   "readback/differs-undescribed": {
     ...faultEntry(
       "The memory is not what was meant, and nobody has said whether it may differ there",
-      (facts) => `${count(facts.bytes, "byte")} ${facts.bytes === 1 ? "differs" : "differ"}, ${bitsText(facts)}`,
+      (facts) => `${counted(facts.bytes, "byte")} ${facts.bytes === 1 ? "differs" : "differ"}, ${bitsText(facts)}`,
       "A unit writes into its own memory as soon as it is powered; only a profile says where.",
       "Give a profile with --profile; read back again and look whether the same places differ.",
     ),
@@ -151,8 +151,8 @@ export const readbackEntries: Entries<ReadbackFacts> = {
     severity: "review",
     title: "Part of what was meant was not read back",
     says: ({ region, bytes, first }) =>
-      `${inRegion(region)}${count(bytes, "byte")} that ${bytes === 1 ? "was" : "were"} to be written ${bytes === 1 ? "is" : "are"} not in the read-back, the first at ${formatAddress(first)}`,
-    expected: ({ bytes }) => count(bytes, "byte"),
+      `${inRegion(region)}${counted(bytes, "byte")} that ${bytes === 1 ? "was" : "were"} to be written ${bytes === 1 ? "is" : "are"} not in the read-back, the first at ${formatAddress(first)}`,
+    expected: ({ bytes }) => counted(bytes, "byte"),
     found: () => "no bytes",
     why: "What was not read back is not known to be there.",
     next: "Read the unit again over the whole memory.",
@@ -162,9 +162,9 @@ export const readbackEntries: Entries<ReadbackFacts> = {
     severity: "review",
     title: "Nobody said what is meant in part of the unit",
     says: ({ region, bytes, first }) =>
-      `${inRegion(region)}${count(bytes, "byte")} of the read-back are in nothing that was to be written, the first at ${formatAddress(first)}`,
+      `${inRegion(region)}${counted(bytes, "byte")} of the read-back are in nothing that was to be written, the first at ${formatAddress(first)}`,
     expected: () => "an intended image over the whole memory",
-    found: ({ bytes }) => `${count(bytes, "byte")} without`,
+    found: ({ bytes }) => `${counted(bytes, "byte")} without`,
     why: "What stands there was not compared with anything.",
     next: "Give the whole image that the unit is to hold, not only the part that was written.",
     since,
@@ -183,7 +183,7 @@ export const readbackEntries: Entries<ReadbackFacts> = {
     severity: "review",
     title: "What the unit had learnt reads as one value",
     says: ({ region, bytes: size, value, erased }) =>
-      `region ${region}: ${size === 1 ? "1 byte" : `${size} bytes`} that were meant to hold something read as ${erased ? "erased memory" : `0x${value.toString(16).toUpperCase().padStart(2, "0")}`}`,
+      `region ${region}: ${counted(size, "byte")} that were meant to hold something read as ${erased ? "erased memory" : hexByte(value)}`,
     expected: ({ region }) => `in ${region} what was meant, or what the unit made of it since`,
     found: ({ bytes: size, erased }) => `${size} ${erased ? "erased" : "of one value"}`,
     why: "The pages may not have been programmed; or the unit cleared what it had learnt at its first start.",
@@ -202,7 +202,7 @@ export const readbackEntries: Entries<ReadbackFacts> = {
     severity: "note",
     title: "The unit has written in its own places",
     says: ({ bytes }) =>
-      `${count(bytes, "byte")} ${bytes === 1 ? "differs" : "differ"} where the unit writes by itself`,
+      `${counted(bytes, "byte")} ${bytes === 1 ? "differs" : "differ"} where the unit writes by itself`,
     why: "Adaptation, fault memory and counters differ between any two reads of a unit that was powered.",
     next: "Nothing; these places are expected to differ.",
     since,

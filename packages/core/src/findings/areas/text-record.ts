@@ -1,3 +1,4 @@
+import { byteText, hexByte } from "../amounts.js";
 import type { CatalogueEntry, Entries } from "../finding.js";
 
 /**
@@ -60,11 +61,6 @@ export function seen({ count, lines }: Repeated): string {
   return `${count} times, ${count > lines.length ? "first in" : "in"} lines ${lines.join(", ")}`;
 }
 
-/** A byte as two capital digits. */
-export function byteText(byte: number): string {
-  return byte.toString(16).toUpperCase().padStart(2, "0");
-}
-
 const digits = ({ expected }: RecordDigits) =>
   expected === undefined ? "a length field and what it asks for" : `${expected} digits after the mark`;
 const damaged =
@@ -111,9 +107,9 @@ const recordEntries: { readonly [Code in keyof RecordFacts]: CatalogueEntry<Reco
     severity: "stop",
     title: "A record holds a character that is no digit",
     says: ({ line, record, column, character }) =>
-      `line ${line}, column ${column}: record ${record} has the character 0x${byteText(character)} where a hexadecimal digit must be`,
+      `line ${line}, column ${column}: record ${record} has the character ${hexByte(character)} where a hexadecimal digit must be`,
     expected: () => "0 to 9 or A to F",
-    found: ({ character }) => `the character 0x${byteText(character)}`,
+    found: ({ character }) => `the character ${hexByte(character)}`,
     why: damaged,
     next: again,
     since: "0.1.0",

@@ -1,5 +1,6 @@
+import { hexByte } from "../amounts.js";
 import type { Entries } from "../finding.js";
-import { byteText, type Repeated, seen } from "./text-record.js";
+import { type Repeated, seen } from "./text-record.js";
 
 /**
  * What the reader of TI-TXT can say. The format has no checksum: only the width of its lines, its digits and its end
@@ -33,9 +34,9 @@ export const tiTxtEntries: Entries<TiTxtFacts> = {
     severity: "stop",
     title: "A line holds something else than bytes",
     says: ({ line, column, character, lines }) =>
-      `line ${line}, column ${column}: the character 0x${byteText(character)} stands where a byte of two hexadecimal digits must be${lost(lines)}`,
+      `line ${line}, column ${column}: the character ${hexByte(character)} stands where a byte of two hexadecimal digits must be${lost(lines)}`,
     expected: () => "bytes of two hexadecimal digits with blanks between them",
-    found: ({ character }) => `the character 0x${byteText(character)}`,
+    found: ({ character }) => `the character ${hexByte(character)}`,
     why: shifted,
     next: again,
     since: "0.1.0",

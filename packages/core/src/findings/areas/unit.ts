@@ -1,5 +1,6 @@
 import { formatAddress } from "../../bytes/hex.js";
 import type { Span } from "../../bytes/span.js";
+import { bytes } from "../amounts.js";
 import type { Entries } from "../finding.js";
 
 /** What a profile finds, or does not find, in one unit: size, regions, fields. */
@@ -50,7 +51,6 @@ export interface UnitFacts {
 /** The first of `items`, and how many there are besides. */
 const listed = (items: readonly string[]) =>
   `${items.slice(0, 12).join("; ")}${items.length > 12 ? `; and ${items.length - 12} more` : ""}`;
-const bytes = (count: number) => (count === 1 ? "1 byte" : `${count} bytes`);
 
 export const unitEntries: Entries<UnitFacts> = {
   "unit/profile-absent": {

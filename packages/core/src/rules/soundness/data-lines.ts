@@ -1,16 +1,17 @@
 import { enoughDistinct, oneException, type ShortedLines, type StuckLine } from "../../soundness/data-lines.js";
 import type { Statistics } from "../../soundness/measure.js";
 import { isKnownContent } from "./known-content.js";
+import { textOnly } from "./read-at-all.js";
 import { doubt, evidence, type Symptom, whole } from "./symptom.js";
 import { textShare } from "./transfer.js";
 
 /** What a data line that stands still, and two that touch, do to every word; or a channel of seven bits to every byte. */
 export function dataSymptoms(statistics: Statistics): Symptom[] {
   const { dataLines, transfer } = statistics;
-  if (transfer.high === 0) {
-    const facts = evidence(transfer.printable, textShare, transfer.length);
-    if (transfer.printable >= textShare) return [whole("soundness/only-text", facts)];
-    if (transfer.distinctLow >= enoughDistinct) return [whole("soundness/high-bit-clear", facts)];
+  const text = textOnly(transfer);
+  if (text) return [text];
+  if (transfer.high === 0 && transfer.distinctLow >= enoughDistinct) {
+    return [whole("soundness/high-bit-clear", evidence(transfer.printable, textShare, transfer.length))];
   }
   const known = isKnownContent(statistics);
   const stuck = dataLines.stuck.filter(

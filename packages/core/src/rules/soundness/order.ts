@@ -1,4 +1,4 @@
-import type { Evidence } from "../../findings/areas/soundness.js";
+import type { Evidence } from "../../findings/areas/soundness/evidence.js";
 import type { Correction } from "../../soundness/corrections.js";
 import type { ProvedOrder, Statistics } from "../../soundness/measure.js";
 import type { Candidate, Order } from "../../soundness/order.js";

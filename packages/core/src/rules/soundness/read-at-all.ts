@@ -1,5 +1,7 @@
 import type { SoundnessMeasures, Statistics } from "../../soundness/measure.js";
+import type { Transfer } from "../../soundness/transfer.js";
 import { doubt, evidence, type Symptom, whole } from "./symptom.js";
+import { textShare } from "./transfer.js";
 
 /** The share of pieces that are spread as random bytes are, how many there must be, and how far off chance they may be. */
 const flatShareLeast = 0.9;
@@ -14,6 +16,12 @@ export function contentAbsent({ container, constant, erased, known }: SoundnessM
   return constant === undefined
     ? undefined
     : whole("soundness/constant", { value: constant, erased, ...evidence(1, 1, known) });
+}
+
+/** That there is nothing but text: what is told of lines and bits is then told of letters. */
+export function textOnly({ high, printable, length }: Transfer): Symptom | undefined {
+  if (high > 0 || printable < textShare) return undefined;
+  return whole("soundness/only-text", evidence(printable, textShare, length));
 }
 
 /** That the content is spread as chance spreads bytes. */

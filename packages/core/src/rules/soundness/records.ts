@@ -1,4 +1,4 @@
-import type { SoundnessFacts } from "../../findings/areas/soundness.js";
+import type { SymptomFacts } from "../../findings/areas/soundness.js";
 import { sameShare } from "../../soundness/address-lines.js";
 import type { SoundnessMeasures, Statistics } from "../../soundness/measure.js";
 import { isKnownContent } from "./known-content.js";
@@ -8,7 +8,7 @@ import { doubt, evidence, namesOf, type Symptom, type SymptomCode } from "./symp
 const recordsMost = 32768;
 const recordsLine = 4;
 
-type Repetition = SoundnessFacts["soundness/address-line-dead"];
+type Repetition = SymptomFacts["soundness/address-line-dead"];
 
 /** The address lines across which content repeats, and how surely it does across the first. */
 export function repetitionIn({ addressLines: { dead, wrap } }: Statistics): Repetition | undefined {

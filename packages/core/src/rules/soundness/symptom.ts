@@ -1,10 +1,9 @@
 import type { Span } from "../../bytes/span.js";
-import type { Evidence, SoundnessFacts } from "../../findings/areas/soundness.js";
+import type { Evidence } from "../../findings/areas/soundness/evidence.js";
+import type { SymptomFacts } from "../../findings/areas/soundness.js";
 
 /** The codes that one read alone can lead to. */
-export type SymptomCode = {
-  [Code in keyof SoundnessFacts]: SoundnessFacts[Code] extends Evidence ? Code : never;
-}[keyof SoundnessFacts];
+export type SymptomCode = keyof SymptomFacts;
 
 /** One thing that a statistic says about a read. */
 export type Symptom = {
@@ -12,7 +11,7 @@ export type Symptom = {
     readonly code: Code;
     /** `whole`: it shows all over the image and explains whatever else looks odd. */
     readonly reach: "whole" | "place";
-    readonly facts: SoundnessFacts[Code];
+    readonly facts: SymptomFacts[Code];
     /** Where, as addresses; empty for the whole image. */
     readonly spans: readonly Span[];
   };
@@ -24,12 +23,12 @@ export function evidence(measured: number, threshold: number, of: number): Evide
 }
 
 /** What shows all over the image. */
-export function whole<Code extends SymptomCode>(code: Code, facts: SoundnessFacts[Code]): Symptom {
+export function whole<Code extends SymptomCode>(code: Code, facts: SymptomFacts[Code]): Symptom {
   return { code, reach: "whole", facts, spans: [] } as unknown as Symptom;
 }
 
 /** What explains nothing else, though it is seen all over. */
-export function doubt<Code extends SymptomCode>(code: Code, facts: SoundnessFacts[Code]): Symptom {
+export function doubt<Code extends SymptomCode>(code: Code, facts: SymptomFacts[Code]): Symptom {
   return { code, reach: "place", facts, spans: [] } as unknown as Symptom;
 }
 
