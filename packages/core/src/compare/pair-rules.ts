@@ -27,6 +27,8 @@ export interface PairRuleReading {
   readonly reason?: string;
 }
 
+const movedReason = "it lies at different places in the two units";
+
 /** Rules that only mean something between the two sides. */
 const betweenSides: readonly PairRule["rule"][] = ["per-side", "complement", "exchanged", "reordered"];
 
@@ -51,7 +53,7 @@ function judgedRule(rule: PairRule, left: Unit, right: Unit, sides: Sides | unde
   const over = overLeft.value ?? [];
   const there = { ...about, over };
   if (!sameSpans(over, overRight.value ?? [])) {
-    return { ...there, status: "untold", reason: "it lies at different places in the two units" };
+    return { ...there, status: "untold", reason: movedReason };
   }
   if (rule.rule === "free" || rule.rule === "same") return { ...there, status: "holds" };
   if (!sides && betweenSides.includes(rule.rule)) return { ...there, status: "unasked" };
@@ -98,6 +100,9 @@ function judgedRule(rule: PairRule, left: Unit, right: Unit, sides: Sides | unde
     case "exchanged": {
       const withLeft = allSpansOf(rule.with, left.around).value;
       const withRight = allSpansOf(rule.with, right.around).value;
+      if (withLeft && withRight && !sameSpans(withLeft, withRight)) {
+        return { ...there, status: "untold", reason: movedReason };
+      }
       const c = withLeft && bytesOf(left, withLeft);
       const d = withRight && bytesOf(right, withRight);
       if (!withLeft || !c || !d || c.length !== a.length) {

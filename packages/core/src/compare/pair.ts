@@ -87,7 +87,8 @@ export function comparePair(
   const pieces = piecesOf(runs, left.regions, explanations);
   const fields = pairFields(left, right, rules);
   const claimed = [
-    ...rules.filter(({ status }) => status !== "holds").flatMap(({ over }) => over),
+    // One that could not be asked says why a difference may be meant; "same" never does.
+    ...rules.filter(({ rule, status }) => status !== "holds" && rule !== "same").flatMap(({ over }) => over),
     ...fields.flatMap(({ status, span, means }) =>
       status === "different" && means && span && isJudged(means) ? [span] : [],
     ),

@@ -1,0 +1,54 @@
+import { describe, expect, it } from "vitest";
+import { comparePair } from "../../src/compare/pair.js";
+import { describeUnit } from "../../src/unit/unit.js";
+import { content, imageOf, profileWith } from "../checksums/measured.js";
+
+// Invented: two units whose first byte says where a table lies. What a rule must say follows from its own words in
+// docs/profile.md.
+const at = { field: "pointer" };
+const pointer = {
+  name: "pointer",
+  rule: "free",
+  over: [{ field: "pointer" }],
+  why: "the tables lie where there is room",
+};
+const compared = (rule: object, left: Uint8Array, right: Uint8Array) => {
+  const profile = profileWith([], {
+    fields: [{ name: "pointer", type: "unsigned", at: 0, length: 1 }],
+    pair: { sides: { left: "port", right: "starboard" }, rules: [pointer, { name: "rule", why: "invented", ...rule }] },
+  });
+  return comparePair(describeUnit(imageOf(left), profile), describeUnit(imageOf(right), profile), []);
+};
+const unit = (pointsTo: number, change: (bytes: Uint8Array) => void = () => {}) => {
+  const bytes = content(128);
+  bytes[0] = pointsTo;
+  change(bytes);
+  return bytes;
+};
+
+describe("a rule whose places lie elsewhere in the other unit", () => {
+  it("exchanges nothing: what lies at the place of one unit alone stays unexplained", () => {
+    const rule = { rule: "exchanged", over: [{ start: 16, length: 8 }], with: [{ start: at, length: 8 }] };
+    // The right unit's place holds what the left one's would have to, and the left one's place is not looked at.
+    const spare = (bytes: Uint8Array) => bytes.copyWithin(64, 16, 24);
+    const left = unit(32, spare);
+    const right = unit(64, (bytes) => {
+      spare(bytes);
+      bytes.set(left.subarray(32, 40), 16);
+      bytes[33] = 255 - (left[33] as number);
+    });
+    const { rules, regions } = compared(rule, left, right);
+    expect(rules[1]).toMatchObject({ status: "untold", reason: "it lies at different places in the two units" });
+    expect(regions).toMatchObject([{ region: "all", first: [{ start: 33, end: 34 }] }]);
+  });
+
+  it("excuses no difference where it asks for the same", () => {
+    const rule = { rule: "same", over: [{ start: at, length: 8 }] };
+    const right = unit(64, (bytes) => {
+      bytes[33] = 255 - (bytes[33] as number);
+    });
+    const { rules, regions } = compared(rule, unit(32), right);
+    expect(rules[1]?.status).toBe("untold");
+    expect(regions).toMatchObject([{ region: "all", bytes: 1, first: [{ start: 33, end: 34 }] }]);
+  });
+});
