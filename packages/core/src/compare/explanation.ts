@@ -1,7 +1,8 @@
-import { common, type Span, subtract, totalLength } from "../bytes/span.js";
+import { common, normalised, type Span, subtract } from "../bytes/span.js";
 import { belongingOf } from "../profile/schema/field.js";
 import { differOnlyInField } from "../unit/field.js";
 import type { Unit } from "../unit/unit.js";
+import { followedChecksums } from "./followed.js";
 import type { FollowingChecksum } from "./following.js";
 import type { PairRuleReading } from "./pair-rules.js";
 
@@ -50,19 +51,7 @@ export function explanationsOf(
   }
   add("volatile", common(left.volatile, right.volatile));
 
-  // A checksum may cover another one's stored value, so this goes on until nothing new follows.
-  const open = new Set(checksums.filter((checksum) => checksum.holdsInBoth));
-  for (let grown = true; grown; ) {
-    grown = false;
-    for (const checksum of open) {
-      const explained = [...explanations.flatMap(({ spans }) => spans), checksum.storedAt];
-      const causes = common(checksum.covered, differing);
-      if (totalLength(subtract(causes, explained)) > 0 || totalLength(subtract(causes, [checksum.storedAt])) === 0)
-        continue;
-      add(`checksum/${checksum.name}`, [checksum.storedAt]);
-      open.delete(checksum);
-      grown = true;
-    }
-  }
-  return explanations;
+  const explained = normalised(explanations.flatMap(({ spans }) => spans));
+  const followed = followedChecksums(checksums, differing, { explained, closed: subtract(spoken, explained) });
+  return [...explanations, ...followed.map(({ name, spans }) => ({ rule: `checksum/${name}`, spans }))];
 }
