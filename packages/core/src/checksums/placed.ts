@@ -8,11 +8,19 @@ import type { Unit } from "../unit/unit.js";
 import type { Absence } from "./absence.js";
 
 /**
- * How many bytes all checksums of a profile together may cover in `image`, known or not: a profile is not trusted to
- * ask for little, and what it costs is to grow with what is there.
+ * What all checksums of a profile together may take in `image`, in bytes, known or not: a profile is not trusted to ask
+ * for little, and what it costs is to grow with what is there.
  */
 export function effortFor(image: Image): number {
   return 256 * 1024 * 1024 + 256 * image.length;
+}
+
+/** A piece between two holes costs as much as so many bytes. */
+const pieceEffort = 256;
+
+/** What it takes besides, in bytes, that what is known of `over` lies in so many pieces. */
+export function piecesEffort(over: readonly Span[], image: Image): number {
+  return pieceEffort * over.reduce((total, span) => total + image.piecesIn(span), 0);
 }
 
 /** The most checksums that are looked at in one image, repeats counted. */
@@ -45,7 +53,7 @@ export function placeChecksums(unit: Unit, accelerators: Accelerators = {}): rea
   }
   return all.map((placed) => {
     const length = totalLength(placed.over);
-    effort -= length;
+    effort -= length + piecesEffort(placed.over, unit.image);
     return effort >= 0 || placed.absence ? placed : { ...placed, absence: { kind: "effort", length } };
   });
 }

@@ -6,14 +6,14 @@ import { allSpansOf } from "../unit/place.js";
 import type { Unit } from "../unit/unit.js";
 import { type ChecksumFacts, tellingWidth } from "./facts.js";
 import { feedOf, isSpan, valueFrom } from "./feed.js";
-import { effortFor } from "./placed.js";
+import { effortFor, piecesEffort } from "./placed.js";
 
 /** The checksums that the unit's profile states itself, measured. Nothing of them is stored in the image. */
 export function measureStated(unit: Unit, accelerators: Accelerators): readonly ChecksumFacts[] {
   let effort = effortFor(unit.image);
   return unit.profile.statedChecksums.map((rule) => {
-    const { facts, length } = measure(rule, unit, accelerators, effort);
-    effort -= length;
+    const { facts, cost } = measure(rule, unit, accelerators, effort);
+    effort -= cost;
     return facts;
   });
 }
@@ -23,7 +23,7 @@ function measure(
   unit: Unit,
   accelerators: Accelerators,
   effort: number,
-): { readonly facts: ChecksumFacts; readonly length: number } {
+): { readonly facts: ChecksumFacts; readonly cost: number } {
   const algorithm = algorithmOf(rule.algorithm, accelerators);
   const { name, kind, width, ordered } = algorithm;
   const stored = formatValue(BigInt(`0x${rule.value}`), width);
@@ -40,19 +40,20 @@ function measure(
   } as const;
   const absent = (absence: NonNullable<ChecksumFacts["absence"]>, covered: readonly Span[] = []) => ({
     facts: { ...base, covered, status: "absent", absence } as const,
-    length: 0,
+    cost: 0,
   });
   const over = allSpansOf(rule.over, unit.around);
   if (over.obstacle) return absent({ kind: "place", obstacle: over.obstacle });
   const feed = feedOf({ gaps: rule.gaps, inside: undefined }, over.value, undefined, unit.image);
   const { length, gaps, pieces } = feed;
-  if (gaps.length > 0) return absent({ kind: "gaps", spans: gaps }, over.value);
+  const cost = length + piecesEffort(over.value, unit.image);
+  if (cost > effort) return absent({ kind: "effort", length });
+  if (gaps.length > 0) return { ...absent({ kind: "gaps", spans: gaps }, over.value), cost };
   if (length === 0 || pieces.every((piece) => !isSpan(piece))) return absent({ kind: "nothing-covered" }, over.value);
   if (length % algorithm.multipleOf !== 0) return absent({ kind: "length", length, multipleOf: algorithm.multipleOf });
-  if (length > effort) return absent({ kind: "effort", length });
   const computed = formatValue(valueFrom(algorithm, pieces, unit.image), width);
   const status = computed === stored ? "holds" : "fails";
-  return { facts: { ...base, covered: pieces.filter(isSpan), computed, status }, length };
+  return { facts: { ...base, covered: pieces.filter(isSpan), computed, status }, cost };
 }
 
 /**

@@ -95,6 +95,15 @@ export class Image {
     return parts;
   }
 
+  /** In how many pieces what is known of `span` lies, without a look at each. */
+  piecesIn(span: Span): number {
+    if (span.start >= span.end) return 0;
+    const first = this.#indexOf(span.start);
+    const last = this.#indexOf(span.end - 1);
+    const segment = this.segments[last];
+    return last - first + (segment && segment.address < span.end ? 1 : 0);
+  }
+
   /** The parts of `span` that are not known. */
   gaps(span: Span): readonly Span[] {
     return subtract([checkedSpan(span)], this.within(span).map(spanOfSegment));

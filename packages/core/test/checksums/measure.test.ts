@@ -435,6 +435,23 @@ describe("the cost of checksums", () => {
     const unit = describeUnit(imageOf([0x0f, 0xff, 0xff, 0xff, 1]), profileWith(many, { fields }));
     expect(measureChecksums(unit).filter(({ absence }) => absence?.kind === "effort")).toHaveLength(499);
   });
+  it("grows with the pieces between holes, and a profile may not ask for any number of them", () => {
+    const bytes = content(64 * 1024);
+    const islands = Image.of(
+      Array.from({ length: 16 * 1024 }, (_, i) => ({ address: 4 * i, bytes: bytes.subarray(4 * i, 4 * i + 3) })),
+    );
+    const checksum = { algorithm: "sum16-be", over: [{ start: 0, length: "32K" }], gaps: "leave-out" };
+    const repeated = { ...checksum, stored: { at: "40K" }, repeat: { count: 4096, every: 4 } };
+    const facts = measureChecksums(describeUnit(islands, profileWith([repeated])));
+    expect(facts).toHaveLength(4096);
+    expect(facts[0]?.status).toBe("fails");
+    expect(facts.at(-1)).toMatchObject({ status: "absent", absence: { kind: "effort" } });
+    // What is known of them lies in no more pieces than a few times the bytes of the image.
+    expect(facts.reduce((sum, { covered }) => sum + covered.length, 0)).toBeLessThan(32 * bytes.length);
+    const stated = Array.from({ length: 512 }, (_, i) => ({ ...checksum, name: `stated-${i}`, value: "0000" }));
+    const others = measureChecksums(describeUnit(islands, profileWith([], { statedChecksums: stated })));
+    expect(others.at(-1)).toMatchObject({ status: "absent", absence: { kind: "effort" } });
+  }, 60_000);
 });
 
 describe("accelerators", () => {
