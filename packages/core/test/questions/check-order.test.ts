@@ -1,5 +1,7 @@
 import { describe, expect, it } from "vitest";
+import { algorithmNamed } from "../../src/algorithms/algorithm.js";
 import { askCheck } from "../../src/questions/check.js";
+import { content, profileWith } from "../checksums/measured.js";
 import { fileAt, fileOf, profileAt } from "./files.js";
 
 // The invented workboat, as if it had been read through a reader, a cable or a script that is at fault. Its content is
@@ -57,5 +59,23 @@ describe("the order of a read that its profile's checksums prove", () => {
     const { findings } = askCheck({ reads: [fileOf("read", file)], profile, version: "0.0.0" });
     expect(findings.filter(({ detail }) => detail.includes("checksums that can tell hold"))).toEqual([]);
     expect(findings.map(({ code }) => code)).toContain("checksum/mismatch");
+  });
+
+  it("is proved by a checksum that repeats, and asks one of them first", () => {
+    // Invented: 2000 rows of 30 bytes, each with its CRC behind it.
+    const bytes = content(64_000);
+    for (let at = 0; at < bytes.length; at += 32) {
+      const running = algorithmNamed("CRC-16/XMODEM").start();
+      running.update(bytes.subarray(at, at + 30));
+      new DataView(bytes.buffer).setUint16(at + 30, Number(running.value()));
+    }
+    const rows = { algorithm: "CRC-16/XMODEM", over: [{ start: 0, length: 30 }], repeat: { count: 2000, every: 32 } };
+    const file = bytes.map((_, at) => bytes[at ^ 3] as number);
+    const { findings } = askCheck({
+      reads: [fileOf("read", file)],
+      profile: profileWith([{ ...rows, stored: { at: 30 } }]),
+      version: "0.0.0",
+    });
+    expect(findings[0]?.detail).toMatch(/^with layout swap-32,? all 2000 checksums that can tell hold/);
   });
 });
