@@ -61,6 +61,18 @@ export function intersection(a: Span, b: Span): Span | undefined {
   return start < end ? { start, end } : undefined;
 }
 
+/** The first addresses that two of `spans` hold, or undefined when none are in two. */
+export function firstTwice(spans: readonly Span[]): Span | undefined {
+  const sorted = [...spans].sort((a, b) => a.start - b.start);
+  let last: Span | undefined;
+  for (const span of sorted) {
+    const shared = last && intersection(last, span);
+    if (shared) return shared;
+    if (!last || span.end > last.end) last = span;
+  }
+  return undefined;
+}
+
 /** Whether both are the same spans in the same order. */
 export function sameSpans(a: readonly Span[], b: readonly Span[]): boolean {
   return a.length === b.length && a.every((span, i) => span.start === b[i]?.start && span.end === b[i]?.end);

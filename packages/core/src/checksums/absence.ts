@@ -11,6 +11,8 @@ export type Absence =
   | { readonly kind: "stored-inside"; readonly span: Span }
   /** The whole is to come to a constant, and the stored value is no part of it. */
   | { readonly kind: "stored-outside"; readonly span: Span }
+  /** Bytes go into it twice, so that a change of them may cancel out: agreement would say nothing of them. */
+  | { readonly kind: "covered-twice"; readonly span: Span }
   /** Bytes that it covers are not known. */
   | { readonly kind: "gaps"; readonly spans: readonly Span[] }
   | { readonly kind: "stored-unknown"; readonly span: Span }

@@ -1,6 +1,6 @@
 import { type Accelerators, type Algorithm, type AlgorithmChoice, algorithmOf } from "../algorithms/algorithm.js";
 import { withReversedWords } from "../algorithms/reversed-words.js";
-import { contains, overlap, type Span, totalLength } from "../bytes/span.js";
+import { contains, firstTwice, overlap, type Span, totalLength } from "../bytes/span.js";
 import type { Image } from "../image/image.js";
 import type { ChecksumRule } from "../profile/schema/checksum.js";
 import { allSpansOf, insideMemory, placedSpan, quantityOf } from "../unit/place.js";
@@ -64,6 +64,12 @@ export function storedLength(rule: ChecksumRule, algorithm: Algorithm): number {
   return rule.stored.form === "value-and-complement" ? 2 * bytes : bytes;
 }
 
+/** Why `algorithm` says nothing over spans that hold some bytes twice. A hash tells every change of what goes into it. */
+export function twiceIn({ kind }: Algorithm, over: readonly Span[]): Absence | undefined {
+  const span = kind === "hash" ? undefined : firstTwice(over);
+  return span && { kind: "covered-twice", span };
+}
+
 function placeRule(rule: ChecksumRule, algorithm: Algorithm, unit: Unit, most: number): PlacedChecksum[] {
   const nowhere = (absence: Absence) => [{ name: rule.name, rule, algorithm, over: [], absence }];
   const applies = unit.holds(rule.when);
@@ -76,6 +82,8 @@ function placeRule(rule: ChecksumRule, algorithm: Algorithm, unit: Unit, most: n
   if (over.obstacle) return nowhere({ kind: "place", obstacle: over.obstacle });
   const storedAt = placedSpan(rule.stored.at, storedLength(rule, algorithm), unit.around);
   if (storedAt.obstacle) return nowhere({ kind: "place", obstacle: storedAt.obstacle });
+  const twice = twiceIn(algorithm, over.value);
+  if (twice) return nowhere(twice);
   const first = { rule, algorithm, over: over.value, storedAt: storedAt.value };
   if (!rule.repeat) return [checked({ name: rule.name, ...first })];
 

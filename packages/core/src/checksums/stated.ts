@@ -6,7 +6,7 @@ import { allSpansOf } from "../unit/place.js";
 import type { Unit } from "../unit/unit.js";
 import { type ChecksumFacts, tellingWidth } from "./facts.js";
 import { feedOf, isSpan, valueFrom } from "./feed.js";
-import { effortFor, piecesEffort } from "./placed.js";
+import { effortFor, piecesEffort, twiceIn } from "./placed.js";
 
 /** The checksums that the unit's profile states itself, measured. Nothing of them is stored in the image. */
 export function measureStated(unit: Unit, accelerators: Accelerators): readonly ChecksumFacts[] {
@@ -44,6 +44,8 @@ function measure(
   });
   const over = allSpansOf(rule.over, unit.around);
   if (over.obstacle) return absent({ kind: "place", obstacle: over.obstacle });
+  const twice = twiceIn(algorithm, over.value);
+  if (twice) return absent(twice);
   const feed = feedOf({ gaps: rule.gaps, inside: undefined }, over.value, undefined, unit.image);
   const { length, gaps, pieces } = feed;
   const cost = length + piecesEffort(over.value, unit.image);

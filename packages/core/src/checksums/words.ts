@@ -1,5 +1,5 @@
 import { formatAddress } from "../bytes/hex.js";
-import { type Span, totalLength } from "../bytes/span.js";
+import { lengthOf, type Span, totalLength } from "../bytes/span.js";
 import { obstacleText } from "../unit/words.js";
 import type { Absence } from "./absence.js";
 
@@ -14,6 +14,8 @@ export function absenceText(absence: Absence): string {
       return `its stored value at ${place(absence.span)} lies in what it covers, and the profile does not say how it counts there`;
     case "stored-outside":
       return `its stored value at ${place(absence.span)} does not lie in the whole that is to come to a constant, once and in one piece`;
+    case "covered-twice":
+      return `the ${lengthOf(absence.span)} bytes from ${place(absence.span)} on go into it twice, and a change of them may cancel out`;
     case "gaps":
       return `${totalLength(absence.spans)} bytes that it covers are not known, the first at ${formatAddress(absence.spans[0]?.start ?? 0)}`;
     case "stored-unknown":

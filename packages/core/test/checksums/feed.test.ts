@@ -3,7 +3,7 @@ import { expect, it } from "vitest";
 import { algorithmOf } from "../../src/algorithms/algorithm.js";
 import type { Image } from "../../src/image/image.js";
 import { Image as Images } from "../../src/image/image.js";
-import { content, measureOne } from "./measured.js";
+import { apart, content, measureOne } from "./measured.js";
 
 type Gaps = "refuse" | "leave-out" | { readonly fill: number };
 type Inside = "leave-out" | { readonly fill: number };
@@ -37,7 +37,7 @@ const fill = fc.record({ fill: fc.integer({ min: 0, max: 255 }) });
 const range = fc.record({ start: fc.integer({ min: 0, max: 300 }), length: fc.integer({ min: 1, max: 200 }) });
 const cases = fc.record(
   {
-    over: fc.array(range, { minLength: 1, maxLength: 4 }),
+    over: fc.array(range, { minLength: 1, maxLength: 6 }).map(apart),
     gaps: fc.oneof(fc.constantFrom<Gaps>("refuse", "leave-out"), fill),
     inside: fc.oneof(fc.constant<Inside>("leave-out"), fill),
     at: fc.integer({ min: 0, max: 400 }),

@@ -401,6 +401,51 @@ describe("blank memory", () => {
   });
 });
 
+describe("bytes that go into a checksum twice", () => {
+  // XOR of anything with itself is 0: such a checksum would hold whatever stands there.
+  const twice = [
+    { start: 0, length: 16 },
+    { start: { field: "from" }, length: 16 },
+  ];
+  const fields = [{ name: "from", type: "unsigned", at: 40, length: 1 }];
+  const at = (from: number, more: object = {}) => {
+    const bytes = content(64);
+    bytes[40] = from;
+    bytes[50] = 0;
+    return measureOne({ algorithm: "xor8", over: twice, stored: { at: 50 }, ...more }, imageOf(bytes), { fields });
+  };
+
+  it("keep it from saying anything, where the places are computed", () => {
+    expect(at(0)).toMatchObject({
+      status: "absent",
+      absence: { kind: "covered-twice", span: { start: 0, end: 16 } },
+      covered: [],
+    });
+    expect(at(15)).toMatchObject({ absence: { kind: "covered-twice", span: { start: 15, end: 16 } } });
+    expect(at(16).status).toBe("fails");
+    expect(at(0, { repeat: { count: 2, every: 1 } })).toMatchObject({ status: "absent" });
+  });
+
+  it("are refused where a profile writes the places down", () => {
+    const over = [
+      { start: 8, length: 16 },
+      { start: 0, length: 9 },
+    ];
+    const refused = /checksums\[0\]\.over: expected places that do not overlap, got 0x00000008\.\.0x00000009 twice/;
+    expect(() => profileWith([{ algorithm: "xor8", over, stored: { at: 50 } }])).toThrow(refused);
+    const stated = [{ name: "stated", algorithm: "sum8", over, value: "00" }];
+    expect(() => profileWith([], { statedChecksums: stated })).toThrow(/statedChecksums\[0\]\.over/);
+  });
+
+  it("do no harm to a hash, which tells every change", () => {
+    const over = [
+      { start: 0, length: 16 },
+      { start: 0, length: 16 },
+    ];
+    expect(measureOne({ algorithm: "SHA-1", over, stored: { at: 20 } }, imageOf(content(64))).status).toBe("fails");
+  });
+});
+
 describe("the cost of checksums", () => {
   it("is that of going through the bytes: sixty over 4 MiB", () => {
     const bytes = content(4 * 1024 * 1024);

@@ -32,6 +32,14 @@ export function measureOne(checksum: object, image: Image, more: object = {}): C
   return facts;
 }
 
+/** `ranges` without those that meet one before them: what a checksum may cover. */
+export function apart<Range extends { readonly start: number; readonly length: number }>(
+  ranges: readonly Range[],
+): Range[] {
+  const meets = (a: Range, b: Range) => a.start < b.start + b.length && b.start < a.start + a.length;
+  return ranges.filter((range, i) => !ranges.slice(0, i).some((earlier) => meets(earlier, range)));
+}
+
 /** Bytes that look like content: the same for the same seed (a linear congruential generator of Numerical Recipes). */
 export function content(length: number, seed = 1): Uint8Array {
   let state = seed >>> 0;

@@ -1,5 +1,5 @@
 import { type Algorithm, algorithmOf } from "../../algorithms/algorithm.js";
-import { contains, overlap, type Span } from "../../bytes/span.js";
+import { contains, firstTwice, overlap, type Span } from "../../bytes/span.js";
 import { Refusal } from "../../findings/refusal.js";
 import type { ChecksumRule } from "../schema/checksum.js";
 import type { Profile } from "../schema/profile.js";
@@ -11,11 +11,13 @@ export function checksumProblems(profile: Profile): Problem[] {
   return [...storedProblems(profile), ...statedProblems(profile)];
 }
 
-function statedProblems({ statedChecksums }: Profile): Problem[] {
-  return statedChecksums.flatMap((rule, i) => {
+function statedProblems(profile: Profile): Problem[] {
+  return profile.statedChecksums.flatMap((rule, i) => {
     const path = `statedChecksums[${i}]`;
     const algorithm = algorithmNamed(rule);
     if (typeof algorithm === "string") return [{ path: `${path}.algorithm`, message: algorithm }];
+    const twice = twiceProblems(rule, algorithm, profile);
+    if (twice.length > 0) return twice.map(({ path: key, message }) => ({ path: `${path}.${key}`, message }));
     if (BigInt(`0x${rule.value}`) >> BigInt(algorithm.width) === 0n) return [];
     return [{ path: `${path}.value`, message: `expected a value of ${algorithm.width} bits, got ${rule.value}` }];
   });
@@ -27,7 +29,11 @@ function storedProblems(profile: Profile): Problem[] {
     const algorithm = algorithmNamed(rule);
     if (typeof algorithm === "string") return [{ path: `${path}.algorithm`, message: algorithm }];
     const under = ({ path: key, message }: Problem) => ({ path: `${path}.${key}`, message });
-    return [...valueProblems(rule, algorithm), ...placeProblems(rule, algorithm, profile)].map(under);
+    return [
+      ...valueProblems(rule, algorithm),
+      ...twiceProblems(rule, algorithm, profile),
+      ...placeProblems(rule, algorithm, profile),
+    ].map(under);
   });
 }
 
@@ -38,6 +44,12 @@ function algorithmNamed({ algorithm }: Pick<ChecksumRule, "algorithm">): Algorit
     if (error instanceof Refusal || error instanceof RangeError) return error.message.replace(/^[a-z ]+: /, "");
     throw error;
   }
+}
+
+/** What goes in twice can cancel out: then a checksum holds whatever stands there. Not so a hash. */
+function twiceProblems({ over }: Pick<ChecksumRule, "over">, { kind }: Algorithm, profile: Profile): Problem[] {
+  const twice = kind === "hash" ? undefined : firstTwice(literalSpans(over, profile) ?? []);
+  return twice ? [{ path: "over", message: `expected places that do not overlap, got ${shown(twice)} twice` }] : [];
 }
 
 function valueProblems({ stored }: ChecksumRule, { width }: Algorithm): Problem[] {
