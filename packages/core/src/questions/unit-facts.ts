@@ -45,6 +45,7 @@ export function unitQuestion(unit: Unit, { exact, wantedSide, asks, covered, car
     memory,
     outside: { bytes: totalLength(outside), first: outside[0] },
     undescribed,
+    describedTwice: describedTwice(unit),
     erasedHoles: {
       bytes: totalLength(erasedHoles),
       erased: profile.memory.erased ?? 0xff,
@@ -72,6 +73,24 @@ export function unitQuestion(unit: Unit, { exact, wantedSide, asks, covered, car
     blank: asks("blank-regions") ? blankRegions(unit) : undefined,
     otherSideValues: asks("side-values") ? otherSideValues(unit) : undefined,
   };
+}
+
+/** Pairs of regions of different roles that hold the same bytes: by a condition, or by a place that a field computes. */
+function describedTwice({ regions }: Unit): UnitQuestion["describedTwice"] {
+  return regions.flatMap(({ name, role, spans }, i) =>
+    regions.slice(i + 1).flatMap((other) => {
+      if (other.role === role) return [];
+      const [first, ...rest] = common(spans, other.spans);
+      if (!first) return [];
+      return [
+        {
+          first: { region: name, role },
+          second: { region: other.name, role: other.role },
+          spans: [first, ...rest] as const,
+        },
+      ];
+    }),
+  );
 }
 
 /** The largest memory that the profile allows. */

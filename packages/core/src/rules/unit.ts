@@ -24,6 +24,12 @@ export interface UnitQuestion {
   readonly outside: { readonly bytes: number; readonly first: Span | undefined };
   /** Known bytes in no region that do not read as erased. */
   readonly undescribed: { readonly bytes: number; readonly first: Span | undefined };
+  /** Two regions of different roles, and where both lie. */
+  readonly describedTwice: readonly {
+    readonly first: { readonly region: string; readonly role: string };
+    readonly second: { readonly region: string; readonly role: string };
+    readonly spans: readonly [Span, ...Span[]];
+  }[];
   readonly erasedHoles: { readonly bytes: number; readonly erased: number; readonly spans: readonly Span[] };
   /** Of the regions of an owner: holes that were read as erased and that no checksum confirms to be. */
   readonly unconfirmedHoles: readonly { readonly region: string; readonly spans: readonly Span[] }[];
@@ -39,6 +45,9 @@ export interface UnitQuestion {
   /** Where the unit holds other values than its side demands; undefined when that is not asked, or cannot be told. */
   readonly otherSideValues: readonly OtherSideValue[] | undefined;
 }
+
+/** Findings of one kind that are told at the most. */
+const toldOneByOne = 16;
 
 export const unitRules: readonly Rule<UnitQuestion>[] = [
   {
@@ -128,8 +137,22 @@ export const unitRules: readonly Rule<UnitQuestion>[] = [
   },
   {
     id: "unit/all-described",
-    judge: ({ undescribed: { bytes, first } }) =>
-      judgement([], first ? [finding("unit/bytes-undescribed", { bytes, first: first.start }, { span: first })] : []),
+    judge: ({ undescribed: { bytes, first }, describedTwice }) =>
+      judgement(
+        [],
+        [
+          ...(first ? [finding("unit/bytes-undescribed", { bytes, first: first.start }, { span: first })] : []),
+          ...describedTwice
+            .slice(0, toldOneByOne)
+            .map(({ first: one, second, spans }) =>
+              finding(
+                "unit/bytes-described-twice",
+                { first: one, second, bytes: totalLength(spans), at: spans[0].start },
+                ...spans.slice(0, 8).map((span) => ({ span, region: one.region })),
+              ),
+            ),
+        ],
+      ),
   },
   {
     id: "unit/fields-readable",

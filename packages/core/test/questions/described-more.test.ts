@@ -15,6 +15,7 @@ const bytesOf = {
 };
 
 interface Change {
+  readonly regions?: readonly object[];
   readonly fields?: readonly object[];
   readonly rules?: readonly object[];
   readonly at?: number;
@@ -23,11 +24,12 @@ interface Change {
 }
 
 /** The pair of the boat with bytes of each side changed, under its profile with more in it. */
-function pairWith({ fields = [], rules = [], at = 0, left = [], right = [] }: Change) {
+function pairWith({ regions = [], fields = [], rules = [], at = 0, left = [], right = [] }: Change) {
   const { pair, ...rest } = document;
   const profile = loadProfile(
     JSON.stringify({
       ...rest,
+      regions: [...document.regions, ...regions],
       fields: [...document.fields, ...fields],
       pair: { ...pair, rules: [...rules, ...pair.rules] },
     }),
@@ -97,5 +99,33 @@ describe("a rule over what is an owner's", () => {
     const broken = report.findings.find(({ code }) => code === "pair/rule-broken");
     expect(broken?.expected).toBe("what the rule asks for, which is not shown");
     expect(JSON.stringify(report)).not.toContain(key.slice(0, 8));
+  });
+});
+
+describe("a second region where another one lies", () => {
+  // The byte at 0x38002 tells the market: the same in both units.
+  const market = { name: "market-number", type: "unsigned", at: 0x38002, length: 1 };
+  const is = bytesOf.left[0x38002] as number;
+  const over = [{ start: 0x31000, length: 64 }];
+  const told = (region: object) =>
+    pairWith({ regions: [region], fields: [market] }).findings.flatMap(({ code, severity, detail }) =>
+      code === "unit/bytes-described-twice" ? [`${severity}: ${detail}`] : [],
+    );
+
+  it("is asked about in each unit: as adaptation it would let a calibration differ", () => {
+    const region = { name: "learnt", role: "adaptation", over, when: { field: market.name, is } };
+    const twice =
+      "review: 64 bytes from 0x00031000 on lie in region calibration (calibration) and in region learnt (adaptation)";
+    expect(told(region)).toEqual([twice, twice]);
+  });
+
+  it("is found where a field computes its place", () => {
+    const start = { field: market.name, plus: 0x31000 - is };
+    expect(told({ name: "learnt", role: "adaptation", over: [{ start, length: 64 }] })).toHaveLength(2);
+  });
+
+  it("says nothing where its condition does not hold, or where both have one role", () => {
+    expect(told({ name: "learnt", role: "adaptation", over, when: { field: market.name, is: 255 } })).toEqual([]);
+    expect(told({ name: "more", role: "calibration", over, when: { field: market.name, is } })).toEqual([]);
   });
 });

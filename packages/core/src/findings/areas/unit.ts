@@ -4,6 +4,11 @@ import { bytes } from "../amounts.js";
 import type { Entries } from "../finding.js";
 
 /** What a profile finds, or does not find, in one unit: size, regions, fields. */
+interface DescribedAs {
+  readonly region: string;
+  readonly role: string;
+}
+
 export interface UnitFacts {
   "unit/profile-absent": Record<never, never>;
   "unit/profile-unconfirmed": { readonly profile: string };
@@ -12,6 +17,12 @@ export interface UnitFacts {
   "unit/size-unlisted": { readonly bytes: number; readonly allowed: readonly number[] };
   "unit/data-outside-memory": { readonly bytes: number; readonly memory: Span; readonly first: number };
   "unit/bytes-undescribed": { readonly bytes: number; readonly first: number };
+  "unit/bytes-described-twice": {
+    readonly first: DescribedAs;
+    readonly second: DescribedAs;
+    readonly bytes: number;
+    readonly at: number;
+  };
   "unit/region-unread": {
     readonly region: string;
     readonly missing: number;
@@ -122,6 +133,17 @@ export const unitEntries: Entries<UnitFacts> = {
     found: ({ bytes: size }) => `${bytes(size)} outside all regions`,
     why: "What nobody has described cannot be vouched for: it may be code.",
     next: "Find out what these bytes are and add a region to the profile.",
+    since: "0.1.0",
+  },
+  "unit/bytes-described-twice": {
+    severity: "review",
+    title: "Two regions of different roles hold the same bytes",
+    says: ({ first, second, bytes: size, at }) =>
+      `${bytes(size)} from ${formatAddress(at)} on lie in region ${first.region} (${first.role}) and in region ${second.region} (${second.role})`,
+    expected: () => "every byte in one region",
+    found: ({ bytes: size }) => `${bytes(size)} in two`,
+    why: "The role decides what may differ there and where it comes from. With two roles the laxer one would hide what the other forbids.",
+    next: "Look at the fields that the places or conditions of these regions depend on: one may be damaged. Otherwise mend the profile.",
     since: "0.1.0",
   },
   "unit/region-unread": {
