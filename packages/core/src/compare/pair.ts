@@ -7,6 +7,7 @@ import { ownedRoles, type Role } from "../profile/schema/region.js";
 import { differOnlyInField } from "../unit/field.js";
 import { type SideReading, type Sides, sideNames, sideOf, sidesToCompare } from "../unit/side.js";
 import type { Unit } from "../unit/unit.js";
+import { type Compared, comparedIn } from "./compared.js";
 import { type Explanation, explanationsOf } from "./explanation.js";
 import type { FollowingChecksum } from "./following.js";
 import { type PairRuleReading, readPairRule } from "./pair-rules.js";
@@ -51,6 +52,8 @@ export interface PairComparison {
   readonly sides: { readonly left: SideReading; readonly right: SideReading };
   readonly paired: boolean;
   readonly difference: Difference;
+  /** Free is what a rule frees, and what both write by themselves. */
+  readonly compared: Compared;
   readonly rules: readonly PairRuleReading[];
   readonly pieces: readonly DifferingPiece[];
   readonly fields: readonly FieldPairing[];
@@ -99,6 +102,10 @@ export function comparePair(
     sides,
     paired: pairing !== undefined,
     difference,
+    compared: comparedIn(left.image, right.image, left.regions, [
+      ...rules.filter(({ rule }) => rule === "free").flatMap(({ over }) => over),
+      ...common(left.volatile, right.volatile),
+    ]),
     rules,
     pieces,
     fields,

@@ -4,6 +4,7 @@ import { type Difference, differenceOf, differingSpans } from "../image/differen
 import type { Image } from "../image/image.js";
 import { writtenIn } from "../unit/blank.js";
 import type { PlacedRegion, Unit } from "../unit/unit.js";
+import { type Compared, comparedIn } from "./compared.js";
 import type { Explanation } from "./explanation.js";
 import { followingChecksums } from "./following.js";
 import { type DifferingPiece, piecesOf } from "./pieces.js";
@@ -34,6 +35,8 @@ export interface OneSidedRegion {
 /** What was meant and what is in the unit, held against each other. */
 export interface ReadbackComparison {
   readonly difference: Difference;
+  /** Free is what the unit writes by itself. */
+  readonly compared: Compared;
   /** Every unequal run, with what explains it. */
   readonly pieces: readonly DifferingPiece[];
   /** Unequal bytes where the unit writes by itself. */
@@ -95,6 +98,7 @@ export function compareReadback(intended: Image, read: Image, context: ReadbackC
   const other = untold ? otherTailOf(write, differing) : undefined;
   return {
     difference,
+    compared: comparedIn(intended, read, regions, volatile),
     pieces: piecesOf(runs, regions, explanations),
     volatile: totalLength(common(runs, volatile)),
     cut: cut ?? other,

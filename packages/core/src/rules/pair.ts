@@ -121,8 +121,8 @@ export const pairRules: readonly Rule<PairQuestion>[] = [
   },
   {
     id: "pair/all-compared",
-    judge: ({ comparison: { difference, oneSided } }) => {
-      if (difference.compared === 0) return judgement([], [finding("pair/nothing-compared", {})]);
+    judge: ({ comparison: { difference, compared, oneSided } }) => {
+      if (difference.compared === 0) return judgement([], [finding("pair/nothing-compared", { free: 0 })]);
       const parts = oneSided.map(({ knownIn, region, bytes, first }) =>
         finding(
           "pair/part-in-one-only",
@@ -130,7 +130,9 @@ export const pairRules: readonly Rule<PairQuestion>[] = [
           { role: knownIn, span: first, ...(region !== undefined && { region }) },
         ),
       );
-      return judgement([], parts);
+      const { free, held } = compared;
+      const all = held === 0 && free > 0 ? [finding("pair/nothing-compared", { free })] : [];
+      return judgement([], [...all, ...parts]);
     },
   },
 ];

@@ -15,7 +15,7 @@ export interface ReadbackQuestion {
 export const readbackRules: readonly Rule<ReadbackQuestion>[] = [
   {
     id: "readback/as-meant",
-    judge: ({ comparison: { cut, faults, volatile, difference }, profiled, sameFile }) => {
+    judge: ({ comparison: { cut, faults, volatile, difference, compared }, profiled, sameFile }) => {
       const groups = faults.map((group) => faultOf(group, profiled));
       const open = profiled ? [] : groups.filter(({ code }) => code === "readback/differs-undescribed");
       return judgement(
@@ -31,7 +31,13 @@ export const readbackRules: readonly Rule<ReadbackQuestion>[] = [
             : []),
           ...groups.filter((one) => !open.includes(one)),
         ],
-        [...(difference.compared === 0 ? [finding("readback/nothing-compared", {})] : []), ...open],
+        [
+          ...(difference.compared === 0 ? [finding("readback/nothing-compared", { own: 0 })] : []),
+          ...(compared.held === 0 && compared.free > 0
+            ? [finding("readback/nothing-compared", { own: compared.free })]
+            : []),
+          ...open,
+        ],
         [
           ...(volatile > 0 && !cut ? [finding("readback/unit-wrote", { bytes: volatile })] : []),
           ...(sameFile !== undefined ? [finding("readback/files-identical", { sha256: sameFile })] : []),

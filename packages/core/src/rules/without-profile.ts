@@ -34,7 +34,7 @@ export const likenessRules: readonly Rule<LikenessQuestion>[] = [
     id: "pair/images-alike",
     judge: ({ likeness }) => {
       const { share, difference, bytes, inside, clusters, clusterCount } = likeness;
-      if (difference.compared === 0) return judgement([], [finding("pair/nothing-compared", {})]);
+      if (difference.compared === 0) return judgement([], [finding("pair/nothing-compared", { free: 0 })]);
       if (share !== undefined && share < unrelatedShare && likeness.content >= enoughContent) {
         return judgement([finding("pair/unrelated", { share, bytes: difference.bytes })], []);
       }

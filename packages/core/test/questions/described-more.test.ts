@@ -129,3 +129,23 @@ describe("a second region where another one lies", () => {
     expect(told({ name: "more", role: "calibration", over, when: { field: market.name, is } })).toEqual([]);
   });
 });
+
+describe("a pairing that frees everything", () => {
+  const told = (length: number) =>
+    pairWith({
+      rules: [{ name: "all", rule: "free", over: [{ start: 0, length }], why: "invented" }],
+    }).findings.flatMap(({ code, severity, detail }) =>
+      code === "pair/nothing-compared" ? [`${severity}: ${detail}`] : [],
+    );
+
+  it("holds nothing together, and is asked about", () => {
+    // Boot, program, calibration and two regions of coding lie below 0x38800 in the profile.
+    const why =
+      "the profile lets every byte of boot, program, calibration and coding that both images hold be anything";
+    expect(told(0x40000)).toEqual([`review: ${why} (${0x38800} bytes)`]);
+  });
+
+  it("is not meant where one of the regions that a unit needs is left", () => {
+    expect(told(0x38000)).toEqual([]);
+  });
+});

@@ -2,6 +2,7 @@ import { readFileSync } from "node:fs";
 import { gunzipSync } from "node:zlib";
 import { describe, expect, it } from "vitest";
 import { loadJobSheet } from "../../src/job/load.js";
+import { loadProfile } from "../../src/profile/load.js";
 import { askDonor } from "../../src/questions/donor.js";
 import { askReadback } from "../../src/questions/readback.js";
 import { type Report, reportSchema } from "../../src/report/schema.js";
@@ -242,6 +243,15 @@ describe("what is never clear", () => {
       version: "0.0.0",
     });
     expect(faults(report)).toContain("readback/nothing-compared");
+    expect(report.verdict).toBe("review");
+  });
+
+  it("a profile by which all of it may have changed", () => {
+    const document = JSON.parse(readFileSync(new URL("profile.json", boat), "utf8"));
+    const volatile = [{ over: [{ start: 0, length: "256K" }], why: "invented" }];
+    const lax = loadProfile(JSON.stringify({ ...document, volatile }));
+    const report = ask(meant, { profile: lax });
+    expect(faults(report)).toEqual(["readback/nothing-compared", "readback/files-identical"]);
     expect(report.verdict).toBe("review");
   });
 

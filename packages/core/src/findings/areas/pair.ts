@@ -60,7 +60,8 @@ export interface PairFacts {
     readonly bytes: number;
     readonly first: number;
   };
-  "pair/nothing-compared": Record<never, never>;
+  /** Bytes that both know and that may be anything; none when they know no address in common. */
+  "pair/nothing-compared": { readonly free: number };
   "pair/unrelated": { readonly share: number; readonly bytes: number };
   "pair/sizes-differ": { readonly left: number; readonly right: number };
   "pair/one-inside-other": { readonly inner: string; readonly inside: number; readonly whole: number };
@@ -323,12 +324,18 @@ export const pairEntries: Entries<PairFacts> = {
   },
   "pair/nothing-compared": {
     severity: "review",
-    title: "The two images have no address in common",
-    says: () => "there was nothing to compare",
-    expected: () => "two images of the same memory",
-    found: () => "no address that both know",
-    why: "One file is for another base address, or one of them holds another part of the memory.",
-    next: "Give --base for the raw file, or take reads of the same part.",
+    title: "There was nothing to compare",
+    says: ({ free }) =>
+      free === 0
+        ? "the two images have no address in common"
+        : `the profile lets every byte of boot, program, calibration and coding that both images hold be anything (${counted(free, "byte")})`,
+    expected: () => "two images of the same memory, and something in it that must agree",
+    found: ({ free }) =>
+      free === 0
+        ? "no address that both know"
+        : `${counted(free, "byte")} that a rule frees or the units write by themselves`,
+    why: "One file is for another base address or holds another part of the memory, or the profile frees all that could tell the two apart.",
+    next: "Give --base for the raw file, or take reads of the same part; where the profile frees everything, mend the profile.",
     since: "0.1.0",
   },
   "pair/unrelated": {

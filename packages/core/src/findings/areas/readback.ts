@@ -38,7 +38,8 @@ export interface ReadbackFacts {
   };
   "readback/not-read": OneSidedFacts;
   "readback/not-meant": OneSidedFacts;
-  "readback/nothing-compared": Record<never, never>;
+  /** Bytes that both know and that the unit writes by itself; none when they know no address in common. */
+  "readback/nothing-compared": { readonly own: number };
   "readback/learnt-erased": {
     readonly region: string;
     readonly bytes: number;
@@ -172,11 +173,15 @@ export const readbackEntries: Entries<ReadbackFacts> = {
   "readback/nothing-compared": {
     severity: "review",
     title: "There was nothing to compare",
-    says: () => "the two images have no address in common",
-    expected: () => "two images of the same memory",
-    found: () => "no address that both know",
-    why: "One file is for another base address, or holds another part of the memory.",
-    next: "Give the base address of raw files with --base.",
+    says: ({ own }) =>
+      own === 0
+        ? "the two images have no address in common"
+        : `by the profile the unit writes every byte of boot, program, calibration and coding that both images hold by itself (${counted(own, "byte")})`,
+    expected: () => "two images of the same memory, and something in it that stays as it was written",
+    found: ({ own }) =>
+      own === 0 ? "no address that both know" : `${counted(own, "byte")} that the unit writes by itself`,
+    why: "One file is for another base address or holds another part of the memory, or the profile lets all of it change.",
+    next: "Give the base address of raw files with --base; where the profile lets everything change, mend it.",
     since,
   },
   "readback/learnt-erased": {
