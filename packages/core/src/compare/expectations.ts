@@ -1,7 +1,7 @@
 import { type PrivateValue, spelt } from "../identity/private.js";
 import type { IdentityReading, SourcedValue } from "../identity/reading.js";
 import type { Outside } from "../job/outside.js";
-import { comparableNumber, comparableWord } from "../profile/number.js";
+import { sameNumber, sameWord } from "../profile/number.js";
 import type { Expected } from "../profile/schema/donor.js";
 import { meaningConcernsOwner } from "../profile/schema/field.js";
 
@@ -31,10 +31,8 @@ export function compareExpectations(
     const named = (outside?.identifications.get(name) ?? []).map(
       (shown): SourcedValue => ({ source: "tester", origin: name, shown, certainty: "same" }),
     );
-    const keyOf =
-      means !== undefined && means !== "boot-version" && means !== "build" ? comparableNumber : comparableWord;
-    const wanted = new Set(oneOf.map(keyOf));
-    const isWanted = ({ shown }: SourcedValue) => wanted.has(keyOf(shown));
+    const same = means !== undefined && means !== "boot-version" && means !== "build" ? sameNumber : sameWord;
+    const isWanted = ({ shown }: SourcedValue) => oneOf.some((one) => same(one, shown));
     const values = [...(reading?.values ?? []), ...named];
     const open = reading?.open ?? [];
     const sources = new Set(values.map(({ source, origin }) => sourceKey(source, origin)));

@@ -1,7 +1,7 @@
 import { dataIdentifierText } from "../job/data-identifiers.js";
 import type { Outside } from "../job/outside.js";
 import { type LabelMeaning, labelMeanings } from "../job/schema.js";
-import { comparableNumber, comparableWord } from "../profile/number.js";
+import { comparableNumber, comparableWord, sameNumber, sameWord } from "../profile/number.js";
 import type { StatedNumber } from "../profile/schema/checksum.js";
 import { concernsOwner, isNeverShown, type Meaning, meaningConcernsOwner } from "../profile/schema/field.js";
 import type { Fault, FieldReading } from "../unit/field.js";
@@ -114,17 +114,19 @@ function readingOf(
   fields: readonly FieldReading[],
   all: readonly SourcedValue[],
 ): IdentityReading | undefined {
-  const keyOf = comparerOf(meaning, fields);
-  const stated = all.filter(({ shown }) => keyOf(shown) !== "");
+  const worded = (meaning && words.includes(meaning)) || fields.some(({ field }) => field.inBuild !== undefined);
+  const same = samenessOf(fields, worded ? sameWord : sameNumber);
+  const stated = all.filter(({ shown }) => (worded ? comparableWord : comparableNumber)(shown) !== "");
   const certain = stated.filter(({ certainty }) => certainty === "same");
-  const known = new Set(certain.map(({ shown }) => keyOf(shown)));
-  const values = stated.filter(({ certainty, shown }) => certainty === "same" || known.has(keyOf(shown)));
+  const values = stated.filter(
+    ({ certainty, shown }) => certainty === "same" || certain.some((one) => same(one.shown, shown)),
+  );
   const open = stated.filter((value) => !values.includes(value));
   const unreadable = fields
     .filter((reading) => !isComparable(reading))
     .map((reading) => ({ field: reading.field.name, ...("span" in reading && { span: reading.span }) }));
   if (stated.length === 0 && unreadable.length === 0) return undefined;
-  const status = statusOf(values, open, unreadable.length, keyOf);
+  const status = statusOf(values, open, unreadable.length, same);
   return { subject, meaning, private: owned, status, values, open, unreadable };
 }
 
@@ -132,29 +134,33 @@ function statusOf(
   values: readonly SourcedValue[],
   open: readonly SourcedValue[],
   unreadable: number,
-  keyOf: (shown: string) => string,
+  same: Sameness,
 ): IdentityReading["status"] {
-  const bySource = new Map<string, Set<string>>();
-  for (const { source, shown } of values) {
-    bySource.set(source, (bySource.get(source) ?? new Set()).add(keyOf(shown)));
-  }
-  const sets = [...bySource.values()];
-  const apart = sets.some((one, i) => sets.slice(i + 1).some((other) => ![...one].some((key) => other.has(key))));
+  const bySource = new Map<string, string[]>();
+  for (const { source, shown } of values) bySource.set(source, [...(bySource.get(source) ?? []), shown]);
+  const lists = [...bySource.values()];
+  const apart = lists.some((one, i) =>
+    lists.slice(i + 1).some((other) => !one.some((mine) => other.some((its) => same(mine, its)))),
+  );
   if (apart) return "disagree";
   if (unreadable > 0 && !bySource.has("image")) return "unreadable";
   if (open.length > 0 && values.length > 0 && !bySource.has("tester")) return "left-open";
   return bySource.size > 1 ? "agree" : "one-source";
 }
 
-/** What values of a subject are compared by. A field that holds a number is compared as one, without leading zeros. */
-function comparerOf(meaning: Meaning | undefined, fields: readonly FieldReading[]): (shown: string) => string {
-  const worded = (meaning && words.includes(meaning)) || fields.some(({ field }) => field.inBuild !== undefined);
-  const plain = worded ? comparableWord : comparableNumber;
-  const numeric = fields.length > 0 && fields.every(({ field }) => field.type === "unsigned");
-  return numeric
-    ? (shown) =>
-        plain(shown)
-          .replace(/^0X/, "")
-          .replace(/^0+(?=[0-9A-F])/, "")
-    : plain;
+type Sameness = (a: string, b: string) => boolean;
+
+/** When two values of a subject are the same. What a field holds as a number is compared as one. */
+function samenessOf(fields: readonly FieldReading[], otherwise: Sameness): Sameness {
+  if (fields.length === 0 || fields.some(({ field }) => field.type !== "unsigned")) return otherwise;
+  const base = fields.every(({ field }) => field.type === "unsigned" && field.show === "hex") ? "hex" : "decimal";
+  return (a, b) => numberIn(a, base) === numberIn(b, base);
+}
+
+/** The number that `shown` spells, as text: digits without 0x before them are of `base`. What spells none stays as it is. */
+function numberIn(shown: string, base: "decimal" | "hex"): string {
+  const digits = comparableNumber(shown);
+  if (/^0X[0-9A-F]+$/.test(digits)) return BigInt(digits).toString();
+  if (base === "hex" && /^[0-9A-F]+$/.test(digits)) return BigInt(`0x${digits}`).toString();
+  return base === "decimal" && /^[0-9]+$/.test(digits) ? BigInt(digits).toString() : digits;
 }

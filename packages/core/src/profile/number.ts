@@ -27,6 +27,11 @@ export function sameNumber(a: string, b: string): boolean {
   return mine === "" || its === "" || mine === its;
 }
 
+/** Whether both are the same word. */
+export function sameWord(a: string, b: string): boolean {
+  return comparableWord(a) === comparableWord(b);
+}
+
 /** Behind how many of the characters that count each dot stands. */
 function dotsIn(number: string): string {
   const parts = unpadded(number).split(".");

@@ -130,6 +130,28 @@ describe("image, label, tester and job sheet", () => {
     ]);
   });
 
+  it("tell a number by the dots that both write", () => {
+    const of = (number: string) =>
+      shown(
+        measureIdentity(
+          smallUnit([text("software", "software-number", "1.12")]),
+          outside({ label: { "software-number": number } }),
+        ),
+      );
+    expect(of("11.2")).toEqual(["software-number: disagree image 1.12, label 11.2"]);
+    expect(of("112")).toEqual(["software-number: agree image 1.12, label 112"]);
+  });
+
+  it("take a number with 0x before it for hexadecimal, whatever the field shows", () => {
+    const field = { name: "number", means: "calibration-number", type: "unsigned", length: 1, holds: "\x12" };
+    const of = (show: string, number: string) =>
+      shown(measureIdentity(smallUnit([{ ...field, show }]), outside({ label: { "calibration-number": number } })));
+    expect(of("decimal", "0x12")).toEqual(["calibration-number: agree image 18, label 0x12"]);
+    expect(of("decimal", "0x18")).toEqual(["calibration-number: disagree image 18, label 0x18"]);
+    expect(of("hex", "0x0012")).toEqual(["calibration-number: agree image 0x12, label 0x0012"]);
+    expect(of("hex", "18")).toEqual(["calibration-number: disagree image 0x12, label 18"]);
+  });
+
   it("compare a number that the memory holds as one without its leading zeros", () => {
     const serial = {
       name: "serial",
