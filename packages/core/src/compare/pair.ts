@@ -161,7 +161,9 @@ function pairFields(left: Unit, right: Unit, rules: readonly PairRuleReading[]):
     const deciding = rules.filter(({ rule }) => rule !== "distinct" || field.means !== "serial-number");
     const spoken = deciding.some((rule) => rule.over.some((over) => span && intersection(over, span)));
     const [a, b] = [shown(reading), shown(twin)];
-    const status = a === undefined || b === undefined ? "untold" : a === b ? "equal" : "different";
+    // Two places that nothing was written to hold no value that could be the same.
+    const blank = [reading, twin].every((one) => one.status === "wrong" && one.fault === "erased");
+    const status = a === undefined || b === undefined || blank ? "untold" : a === b ? "equal" : "different";
     return [{ name: field.name, means: field.means, span, left: a, right: b, status: spoken ? "spoken-for" : status }];
   });
 }

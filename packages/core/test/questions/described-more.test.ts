@@ -149,3 +149,17 @@ describe("a pairing that frees everything", () => {
     expect(told(0x38000)).toEqual([]);
   });
 });
+
+describe("a second serial number that need not be there", () => {
+  const second = { name: "second", means: "serial-number", type: "hex", at: 0x39000, length: 4, required: false };
+
+  it("is not the same in both units while neither has one", () => {
+    expect(pairWith({ fields: [second] }).verdict).toBe("clear");
+  });
+
+  it("is the same where both hold the same bytes", () => {
+    const { verdict, findings } = pairWith({ fields: [second], at: 0x39000, left: [1, 2, 3, 4], right: [1, 2, 3, 4] });
+    expect(verdict).toBe("stop");
+    expect(findings.map(({ code }) => code)).toContain("pair/serial-number-same");
+  });
+});
