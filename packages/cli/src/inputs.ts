@@ -10,9 +10,6 @@ import {
   type InputFile,
   inputOf,
   isBare,
-  type JobSheet,
-  loadJobSheet,
-  loadProfile,
   type PartFile,
   type PartsOptions,
   type Profile,
@@ -22,7 +19,7 @@ import { accelerators } from "./accelerators.js";
 import type { ContainerWishes } from "./files/flash-container.js";
 import { type FileRead, readFile, STANDARD_INPUT, USUAL_LIMIT } from "./files/read.js";
 import type { PartsName } from "./options.js";
-import type { DocumentRead, World } from "./world.js";
+import type { World } from "./world.js";
 
 /** The wishes that say how files are to be read. */
 export interface ReadingWishes extends Pick<DecodeOptions, "base" | "layout"> {
@@ -38,9 +35,6 @@ const partsMeaning = {
   "interleaved-16": { arrangement: "interleaved", unit: 2 },
   joined: { arrangement: "joined" },
 } as const satisfies Readonly<Record<PartsName, Pick<PartsOptions, "arrangement" | "unit">>>;
-
-/** The largest document that somebody wrote: a profile with thousands of releases stays far below. */
-const documentLimit = 16 * 2 ** 20;
 
 /**
  * The files at `paths`, decoded, each in its role. A raw file begins at the base of `profile` where nobody gave one; a
@@ -110,7 +104,8 @@ export async function readParts(
   };
 }
 
-function factsOf(path: string, bytes: Uint8Array) {
+/** What a report and a record say of the file at `path`. */
+export function factsOf(path: string, bytes: Uint8Array) {
   return { name: shownName(path), bytes: bytes.length, sha256: createHash("sha256").update(bytes).digest("hex") };
 }
 
@@ -120,7 +115,7 @@ function shownName(path: string): string {
 }
 
 /** What `work` gives of the container at `path`; what it needs is loaded now, and a refusal names the file. */
-async function fromContainer<Value>(
+export async function fromContainer<Value>(
   path: string,
   { session, maxSize = USUAL_LIMIT }: Pick<ReadingWishes, "session" | "maxSize">,
   work: (code: typeof import("./files/flash-container.js"), wishes: ContainerWishes) => Promise<Value>,
@@ -132,82 +127,11 @@ async function fromContainer<Value>(
   }
 }
 
-/** A profile as it lies in its file: its text, or what a flash container says. */
-export type ProfileSource =
-  | { readonly text: string; readonly profile: undefined }
-  | { readonly text: undefined; readonly profile: Profile };
-
-/**
- * The profile at `path`, not yet understood when it is a text of its own.
- * @throws Refusal, naming the file, when it cannot be read
- */
-export async function readProfileSource(
-  world: World,
-  path: string,
-  wishes: Pick<ReadingWishes, "session" | "maxSize">,
-): Promise<ProfileSource> {
-  const { bytes } = await readKept(world, path, USUAL_LIMIT);
-  world.documents.push({ role: "profile", ...factsOf(path, bytes) });
-  const kind = flashContainerKind(bytes);
-  if (!kind) {
-    if (bytes.length > documentLimit) {
-      throw new Refusal("input/too-large", `expected at most ${documentLimit} bytes, got ${bytes.length}`, {
-        file: path,
-      });
-    }
-    return { text: inFile(path, () => utf8(bytes)), profile: undefined };
-  }
-  const profile = await fromContainer(path, wishes, (code, limits) =>
-    code.readContainerProfile(world, path, bytes, kind, limits),
-  );
-  return { text: undefined, profile };
-}
-
-/** The profile at `path`, or undefined when there is no path. `wishes` say which session of a flash container. */
-export async function readProfile(
-  world: World,
-  path: string | undefined,
-  wishes: Pick<ReadingWishes, "session" | "maxSize">,
-): Promise<Profile | undefined> {
-  if (path === undefined) return undefined;
-  const { text, profile } = await readProfileSource(world, path, wishes);
-  return profile ?? inFile(path, () => loadProfile(text));
-}
-
-/** The job sheet at `path`; undefined when there is no path. */
-export function readJob(world: World, path: string | undefined): Promise<JobSheet | undefined> {
-  return readDocument(world, path, loadJobSheet, "job");
-}
-
-/**
- * The document at `path`, in the `role` that a record names it by, as `understand` reads its text, or undefined when there is no path.
- * @throws Refusal, naming the file, when it cannot be read, is not UTF-8 or is not understood
- */
-export async function readDocument<Content>(
-  world: World,
-  path: string | undefined,
-  understand: (text: string) => Content,
-  role?: DocumentRead["role"],
-): Promise<Content | undefined> {
-  if (path === undefined) return undefined;
-  const { bytes } = await readKept(world, path, documentLimit);
-  if (role) world.documents.push({ role, ...factsOf(path, bytes) });
-  return inFile(path, () => understand(utf8(bytes)));
-}
-
 /** The file at `path`, whole, kept as an input of this run. */
 export async function readKept(world: World, path: string, limit: number | undefined): Promise<FileRead> {
   const file = await readFile(world, path, limit);
   if (file.source) world.kept.push(file.source);
   return file;
-}
-
-function utf8(bytes: Uint8Array): string {
-  try {
-    return new TextDecoder("utf-8", { fatal: true }).decode(bytes);
-  } catch {
-    throw new Refusal("input/not-text", "expected text in UTF-8, got other bytes");
-  }
 }
 
 /** What `work` gives; a refusal from it names `file`. */

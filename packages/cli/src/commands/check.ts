@@ -1,11 +1,13 @@
 import { askCheck, askVote, type CheckRequest, Refusal, subtract } from "@assay/core";
 import { accelerators } from "../accelerators.js";
 import { answer } from "../answer.js";
-import { onlyOnce, readInputs, readJob, readParts, readProfile } from "../inputs.js";
+import { onlyOnce, readInputs, readParts } from "../inputs.js";
 import type { CommonOptions } from "../options.js";
 import { tell } from "../output.js";
+import { readProfile } from "../profile-file.js";
 import { showAddress } from "../render/numbers.js";
 import { VERSION } from "../version.js";
+import { wishedJob } from "../wished-job.js";
 import type { World } from "../world.js";
 import { type ImageTarget, imageTarget, writeImage } from "../write-image.js";
 
@@ -26,7 +28,7 @@ export async function check(world: World, paths: readonly string[], wishes: Comm
   const request: CheckRequest = {
     reads,
     profile,
-    job: await readJob(world, wishes.job),
+    job: await wishedJob(world, wishes.job),
     side: wishes.side,
     private: wishes.private === true,
     version: VERSION,

@@ -1,11 +1,13 @@
 import { askDonor, type Image, type InputFile, Refusal, type Report } from "@assay/core";
 import { accelerators } from "../accelerators.js";
 import { answer } from "../answer.js";
-import { onlyOnce, readInputs, readJob, readProfile } from "../inputs.js";
+import { onlyOnce, readInputs } from "../inputs.js";
 import type { CommonOptions } from "../options.js";
 import { tell } from "../output.js";
+import { readProfile } from "../profile-file.js";
 import { countOf, showAddress } from "../render/numbers.js";
 import { VERSION } from "../version.js";
+import { wishedJob } from "../wished-job.js";
 import type { World } from "../world.js";
 import { imageTarget, type Output, writeImage } from "../write-image.js";
 
@@ -24,7 +26,7 @@ export async function donor(world: World, source: string, used: string, wishes: 
     );
   }
   const profile = await readProfile(world, wishes.profile, wishes);
-  const job = await readJob(world, wishes.job);
+  const job = await wishedJob(world, wishes.job);
   const paths = { source, donor: used, ...(twin !== undefined && { twin }) };
   const [first, second, third] = (await readInputs(world, paths, wishes, profile)) as [
     InputFile,

@@ -1,9 +1,11 @@
 import { askPair, type InputFile } from "@assay/core";
 import { accelerators } from "../accelerators.js";
 import { answer } from "../answer.js";
-import { onlyOnce, readInputs, readJob, readProfile } from "../inputs.js";
+import { onlyOnce, readInputs } from "../inputs.js";
 import type { CommonOptions } from "../options.js";
+import { readProfile } from "../profile-file.js";
 import { VERSION } from "../version.js";
+import { wishedJob } from "../wished-job.js";
 import { wishedNames } from "../wished-names.js";
 import type { World } from "../world.js";
 
@@ -16,7 +18,7 @@ export async function pair(world: World, left: string, right: string, wishes: Co
     left: first,
     right: second,
     profile,
-    job: await readJob(world, wishes.job),
+    job: await wishedJob(world, wishes.job),
     names: await wishedNames(world, wishes.names),
     private: wishes.private === true,
     version: VERSION,

@@ -12,9 +12,10 @@ import {
   unconfirmedIn,
 } from "@assay/core";
 import { DONE } from "../exit-code.js";
-import { inFile, onlyOnce, readInputs, readProfile, readProfileSource } from "../inputs.js";
+import { inFile, onlyOnce, readInputs } from "../inputs.js";
 import type { CommonOptions } from "../options.js";
 import { outputWidth, print, printJson, tell } from "../output.js";
+import { readProfile, readProfileSource } from "../profile-file.js";
 import { countOf, type Run, showRun } from "../render/numbers.js";
 import { picture } from "../render/picture.js";
 import { safe } from "../render/safe.js";
