@@ -2,7 +2,7 @@ import { type Digest, portableDigest } from "../algorithms/digest.js";
 import { type Span, totalLength } from "../bytes/span.js";
 import type { Image } from "../image/image.js";
 import { readableOf } from "./readable.js";
-import { recipeOf, type Selection } from "./recipe.js";
+import { type Recipe, recipeOf, type Selection } from "./recipe.js";
 import { Stream } from "./stream.js";
 
 /** A part of a unit's memory, and what in it belongs to the single unit. */
@@ -44,6 +44,25 @@ export type FingerprintResult =
  * @throws RangeError when a span is not inside 0 to 2**32 or `erased` is not a byte
  */
 export function fingerprintOf(image: Image, part: Masked, hashes: Digest = portableDigest): FingerprintResult {
+  return fingerprintsOf(image, [part], hashes)[0] as FingerprintResult;
+}
+
+/**
+ * The fingerprint of each of `parts`, as `fingerprintOf` gives it. Parts of the same bytes, such as the whole and the only
+ * region in it, are hashed once.
+ * @throws RangeError as `fingerprintOf`
+ */
+export function fingerprintsOf(
+  image: Image,
+  parts: readonly Masked[],
+  hashes: Digest = portableDigest,
+): readonly FingerprintResult[] {
+  const known = new Map<string, string>();
+  return parts.map((part) => resultOf(image, part, hashes, known));
+}
+
+/** `known` holds the digests so far by what they are of. */
+function resultOf(image: Image, part: Masked, hashes: Digest, known: Map<string, string>): FingerprintResult {
   const { name, erased } = part;
   if (erased !== null && !(Number.isInteger(erased) && erased >= 0 && erased <= 0xff)) {
     throw new RangeError(`erased: expected null or a byte, got ${erased}`);
@@ -55,15 +74,21 @@ export function fingerprintOf(image: Image, part: Masked, hashes: Digest = porta
   if (filled > 0 && (erased === null || filled === totalLength(recipe.covered))) {
     return { kind: "missing", part: name, recipe: recipe.digest, missing: gaps };
   }
-  const stream = new Stream(hashes);
-  stream.addText(recipe.text);
-  for (const span of recipe.covered) stream.addSpan(image, span, erased ?? 0);
-  const digest = stream.digest();
+  const content = `${recipe.digest} ${erased}`;
+  const digest = known.get(content) ?? digestOf(image, recipe, erased ?? 0, hashes);
+  known.set(content, digest);
   const { covered } = recipe;
   return {
     kind: "computed",
     fingerprint: { part: name, recipe: recipe.digest, digest, readable: readableOf(digest), covered, filled },
   };
+}
+
+function digestOf(image: Image, { text, covered }: Recipe, fill: number, hashes: Digest): string {
+  const stream = new Stream(hashes);
+  stream.addText(text);
+  for (const span of covered) stream.addSpan(image, span, fill);
+  return stream.digest();
 }
 
 /** Whether two fingerprints are of the same content; `unknown` when they do not cover the same bytes. */

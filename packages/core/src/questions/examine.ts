@@ -4,7 +4,7 @@ import type { ChecksumFacts } from "../checksums/facts.js";
 import { measureChecksums } from "../checksums/measure.js";
 import { vouchedNumbers } from "../checksums/stated.js";
 import type { FindingCode } from "../findings/catalogue.js";
-import { type FingerprintResult, fingerprintOf } from "../fingerprint/fingerprint.js";
+import { type FingerprintResult, fingerprintsOf } from "../fingerprint/fingerprint.js";
 import { fingerprintParts } from "../fingerprint/parts.js";
 import type { Decoded } from "../formats/decoded.js";
 import { identityFacts } from "../identity/facts.js";
@@ -94,9 +94,7 @@ export function examine({ input, unit, exact }: Seen, expectations: Expectations
   const checksums = measureChecksums(unit, accelerators).filter(({ stated }) => asks("release") || !stated);
   const coverage = coverageOf(unit, checksums);
   const stored = checksums.flatMap(({ storedAt }) => (storedAt ? [storedAt] : []));
-  const fingerprints = fingerprintParts(unit, stored).map((part) =>
-    fingerprintOf(unit.image, part, accelerators.digest),
-  );
+  const fingerprints = fingerprintsOf(unit.image, fingerprintParts(unit, stored), accelerators.digest);
   const computed = fingerprints.flatMap((result) => (result.kind === "computed" ? [result.fingerprint] : []));
   const jobSide = expectations.jobSide ?? side ?? sideTold(sideOf(unit));
   const outside = expectations.outside ?? (job && outsideOf(job, jobSide, decoded));

@@ -2,8 +2,9 @@ import { createHash } from "node:crypto";
 import { readFileSync } from "node:fs";
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
+import type { Digest } from "../../src/algorithms/digest.js";
 import { toHex } from "../../src/bytes/hex.js";
-import { compareFingerprints, fingerprintOf, type Masked } from "../../src/fingerprint/fingerprint.js";
+import { compareFingerprints, fingerprintOf, fingerprintsOf, type Masked } from "../../src/fingerprint/fingerprint.js";
 import { recipeOf } from "../../src/fingerprint/recipe.js";
 import { Image } from "../../src/image/image.js";
 import { fingerprintCase, seed } from "./arbitraries.js";
@@ -181,4 +182,41 @@ describe("the specification", () => {
     expect(shown.join("").slice(0, stream.length)).toBe(stream);
     expect(createHash("sha256").update(Buffer.from(stream, "hex")).digest("hex")).toBe(expected.digest);
   });
+});
+
+it("hashes parts of the same bytes once, and only those", () => {
+  const bytes = Uint8Array.from({ length: 3000 }, (_, i) => i & 0xff);
+  const image = Image.of([{ address: 0, bytes }]);
+  const all = [{ start: 0, end: 4000 }];
+  const parts: readonly Masked[] = [
+    { name: "program", spans: all, masked: [], erased: 0xff },
+    {
+      name: "in two spans",
+      spans: [
+        { start: 2000, end: 4000 },
+        { start: 0, end: 2000 },
+      ],
+      masked: [],
+      erased: 0xff,
+    },
+    { name: "erased to another value", spans: all, masked: [], erased: 0 },
+    { name: "with a mask", spans: all, masked: [{ start: 5, end: 6 }], erased: 0xff },
+  ];
+  let hashed = 0;
+  const counting: Digest = () => {
+    const hash = createHash("sha256");
+    return {
+      update(more) {
+        if (more.length > 1000) hashed++;
+        hash.update(more);
+      },
+      copy: () => hash.copy(),
+      digest: () => hash.digest(),
+    };
+  };
+  const together = fingerprintsOf(image, parts, counting);
+  expect(together).toEqual(parts.map((one) => fingerprintOf(image, one)));
+  const digests = together.map((result) => result.kind === "computed" && result.fingerprint.digest);
+  expect(new Set(digests).size).toBe(3);
+  expect(hashed).toBe(3);
 });
