@@ -24,7 +24,7 @@ export async function formatSuite(): Promise<Suite> {
     () => Buffer.from(digits, "hex"),
   ) as [number, number, number];
   const [ownSmall, peer, other] = medians(
-    3,
+    9,
     () => decode(smallHex),
     () => MemoryMap.fromHex(smallText),
     () => intelHex.parse(smallText, 1 << 21),
@@ -38,7 +38,7 @@ export async function formatSuite(): Promise<Suite> {
   ) as [number, number, number];
   const map = new MemoryMap([[0, small.segments[0]?.bytes]]);
   const [ownSmallOut, peerOut] = medians(
-    3,
+    9,
     () => encode(small, "intel-hex"),
     () => map.asHexString(32),
   ) as [number, number];

@@ -63,6 +63,7 @@ export function detectFormat(bytes: Uint8Array): Detection {
     return { format: "ti-txt", records, damaged, share: records / (records + damaged), lookedAt };
   }
   const [best] = grammarsFor(head)
+    .filter(({ marks }) => marks.some((mark) => head.includes(mark)))
     .map((grammar) => look(head, grammar, whole))
     .filter(({ records, share }) => share >= (records > 0 ? LEAST_SHARE : LEAST_DAMAGED_SHARE))
     .sort((a, b) => b.records - a.records || b.damaged - a.damaged || b.share - a.share);

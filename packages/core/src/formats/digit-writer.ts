@@ -1,18 +1,5 @@
 import { digitsOfByte } from "./digits.js";
-
-/** How the data records of a format are built. */
-export interface RecordShape {
-  /** Mark, and the type where it follows the mark: one or two characters. */
-  readonly mark: string;
-  /** What the length field counts besides the data. */
-  readonly counted: number;
-  /** Bytes of the address field, 2 to 4. */
-  readonly addressLength: number;
-  /** The type where it follows the address. */
-  readonly type: number | undefined;
-  /** What the bytes of a record and its checksum add up to, modulo 256. */
-  readonly total: number;
-}
+import type { RecordShape } from "./record-shape.js";
 
 /**
  * Writes records of hexadecimal digits into a buffer that was made as large as all of them, without a string or an
@@ -55,7 +42,7 @@ export class DigitWriter {
     const view = this.#view;
     const pairs = this.#pairs;
     const single = digitsOfByte; // some bundlers make a look-up of every imported name
-    const { counted, addressLength, type, total } = shape;
+    const { counted, addressLength, typed, total } = shape;
     const first = shape.mark.charCodeAt(0);
     const second = shape.mark.length > 1 ? shape.mark.charCodeAt(1) : 0;
     const [end0 = 0, end1] = lineEnd;
@@ -81,10 +68,9 @@ export class DigitWriter {
       }
       view.setInt32(at, pairs[(low >>> 8) | ((low & 0xff) << 8)] as number, true);
       at += 4;
-      if (type !== undefined) {
-        view.setUint16(at, single[type] as number, true);
+      if (typed) {
+        view.setUint16(at, single[0] as number, true);
         at += 2;
-        sum += type;
       }
       const end = i + length;
       let sums = 0; // two sums of at most 128 bytes each, 16 bits apart

@@ -2,8 +2,9 @@ import { formatAddress } from "../bytes/hex.js";
 import { Refusal } from "../findings/refusal.js";
 import type { Image } from "../image/image.js";
 import type { StartAddress } from "./decoded.js";
-import { DigitWriter, type RecordShape } from "./digit-writer.js";
+import { DigitWriter } from "./digit-writer.js";
 import { hexTypes } from "./intel-hex-record.js";
+import { hexData } from "./record-shape.js";
 
 /** How addresses above 64 KiB are written: not at all, by segment base (type 02), by linear base (type 04). */
 export type HexAddressing = "16-bit" | "20-bit" | "32-bit";
@@ -19,8 +20,6 @@ export interface IntelHexOptions {
 }
 
 const PAGE = 0x10000;
-
-const dataShape: RecordShape = { mark: ":", counted: 0, addressLength: 2, type: hexTypes.data, total: 0 };
 
 /** One past the highest address that each way reaches. */
 const reach = { "16-bit": PAGE, "20-bit": 2 ** 20, "32-bit": 2 ** 32 } as const;
@@ -52,7 +51,7 @@ export function encodeIntelHex(image: Image, options: IntelHexOptions): Uint8Arr
       if (addressing === "20-bit") writeControl(writer, hexTypes.segmentBase, page * 0x1000, 2);
       else writeControl(writer, hexTypes.linearBase, page, 2);
     }
-    writer.data(dataShape, portion.bytes, portion.from, portion.count, portion.offset, recordLength);
+    writer.data(hexData, portion.bytes, portion.from, portion.count, portion.offset, recordLength);
   }
   if (startRecord) writeControl(writer, startRecord.type, startRecord.value, 4);
   writeControl(writer, hexTypes.end, 0, 0);

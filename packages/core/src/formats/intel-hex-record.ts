@@ -26,6 +26,7 @@ export const hexGrammar: RecordGrammar<HexRecord> = {
   format: "intel-hex",
   mark: ":",
   head: HEX_HEAD,
+  marks: [COLON],
   isMark: (character) => character === COLON,
   beginsRecord: () => true,
   read: readHexRecord,

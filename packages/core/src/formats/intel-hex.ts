@@ -2,9 +2,10 @@ import type { Finding } from "../findings/catalogue.js";
 import type { Decoded } from "./decoded.js";
 import { pairAt } from "./digits.js";
 import { HexAddresses } from "./intel-hex-address.js";
-import { readPlainHex } from "./intel-hex-plain.js";
 import { type HexRecord, hexGrammar, hexTypes, mayPlace } from "./intel-hex-record.js";
+import { readPlainRecords } from "./plain-records.js";
 import { type RecordPlace, RecordReader } from "./record-reader.js";
+import { hexData } from "./record-shape.js";
 import type { Stretch } from "./text.js";
 
 /**
@@ -22,7 +23,7 @@ class IntelHexReader extends RecordReader<HexRecord> {
 
   protected readPlain(): void {
     const { base } = this.#addresses;
-    if (base !== undefined) readPlainHex(this.bytes, this.cursor, base, this.builder);
+    if (base !== undefined) readPlainRecords(this.bytes, this.cursor, hexData, base, this.builder);
   }
 
   protected take(record: HexRecord, place: RecordPlace): void {

@@ -29,7 +29,9 @@ export interface RecordGrammar<Whole extends WholeRecord> {
   readonly mark: string;
   /** Characters from the mark to the end of the widest address. */
   readonly head: number;
-  /** Whether a character is the first of a mark. */
+  /** The characters that a mark may begin with. */
+  readonly marks: readonly number[];
+  /** Whether a character is one of them. */
   isMark(character: number | undefined): boolean;
   /** Whether a record may begin at `at`, where a mark is. */
   beginsRecord(bytes: Uint8Array, at: number): boolean;

@@ -3,7 +3,8 @@ import { fromLatin1 } from "../bytes/text.js";
 import { Refusal } from "../findings/refusal.js";
 import type { Image } from "../image/image.js";
 import type { StartAddress } from "./decoded.js";
-import { DigitWriter, type RecordShape } from "./digit-writer.js";
+import { DigitWriter } from "./digit-writer.js";
+import { sData } from "./record-shape.js";
 
 /** The data records of a file: their addresses have 16, 24 or 32 bits. */
 export type SRecordType = "S1" | "S2" | "S3";
@@ -24,14 +25,6 @@ const widths = { S1: 2, S2: 3, S3: 4 } as const;
 
 /** Data bytes that fit into a record beside an address of so many bytes: the count has one byte, the checksum another. */
 const room = (width: number) => 254 - width;
-
-const shapeOf = (mark: string, width: number): RecordShape => ({
-  mark,
-  counted: width + 1,
-  addressLength: width,
-  type: undefined,
-  total: 0xff,
-});
 
 /**
  * `image` as S-records of one type, holes left out: a header when there is text for it, the data, their count, and the
@@ -54,8 +47,8 @@ export function encodeSRecord(image: Image, options: SRecordOptions): Uint8Array
     around +
     2 * width;
   const writer = new DigitWriter(size, lineEnd);
-  if (text) writer.data(shapeOf("S0", 2), text, 0, text.length, 0, room(2));
-  const shape = shapeOf(`S${width - 1}`, width);
+  if (text) writer.data({ ...sData(2), mark: "S0" }, text, 0, text.length, 0, room(2));
+  const shape = sData(width);
   for (const { address, bytes } of image.segments) writer.data(shape, bytes, 0, bytes.length, address, step);
   if (countWidth > 0) writeControl(writer, countWidth + 3, countWidth, records);
   writeControl(writer, 11 - width, width, start?.address ?? 0);

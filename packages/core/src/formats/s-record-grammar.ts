@@ -25,6 +25,7 @@ export const sRecordGrammar: RecordGrammar<SRecord> = {
   format: "s-record",
   mark: "S",
   head: 12, // S, type, count, and an address of eight digits
+  marks: [CAPITAL_S, SMALL_S],
   isMark: (character) => character === CAPITAL_S || character === SMALL_S,
   beginsRecord: (bytes, at) => typeAt(bytes, at + 1) !== undefined,
   read: readSRecord,

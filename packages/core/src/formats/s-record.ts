@@ -2,9 +2,10 @@ import { latin1 } from "../bytes/text.js";
 import { type Finding, finding } from "../findings/catalogue.js";
 import type { Decoded } from "./decoded.js";
 import { pairAt } from "./digits.js";
+import { readPlainRecords } from "./plain-records.js";
 import { type RecordPlace, RecordReader } from "./record-reader.js";
+import { sData } from "./record-shape.js";
 import { carriesData, SMALL_S, type SRecord, sRecordGrammar, typeAt } from "./s-record-grammar.js";
-import { readPlainSRecords } from "./s-record-plain.js";
 import type { Stretch } from "./text.js";
 
 /**
@@ -36,7 +37,7 @@ class SRecordReader extends RecordReader<SRecord> {
 
   protected readPlain(): void {
     if (!this.#types.has(this.#type)) return; // the first of a type gets its second look
-    this.#dataLines += readPlainSRecords(this.bytes, this.cursor, this.#type, this.builder);
+    this.#dataLines += readPlainRecords(this.bytes, this.cursor, sData((this.#type + 1) as 2 | 3 | 4), 0, this.builder);
   }
 
   protected take(record: SRecord, place: RecordPlace): void {

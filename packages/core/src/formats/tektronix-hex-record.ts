@@ -32,6 +32,7 @@ export const tektronixGrammar: RecordGrammar<TektronixRecord> = {
   format: "tektronix-hex",
   mark: "%",
   head: 15,
+  marks: [PERCENT],
   isMark: (character) => character === PERCENT,
   beginsRecord: () => true,
   statedEnd(bytes, at) {

@@ -65,9 +65,19 @@ export class ImageBuilder {
   used = 0;
   #words = new Uint32Array(4 * 16);
   #count = 0;
-  #next = -1; // one past the last address written
-  #markAt = 0; // the value of `used` from which a run is marked anew
+  #next = -1;
+  #markAt = 0;
   #ascending = true;
+
+  /** One past the last address written; -1 before the first. */
+  get next(): number {
+    return this.#next;
+  }
+
+  /** The value of `used` from which a run is marked anew though it goes on. */
+  get markAt(): number {
+    return this.#markAt;
+  }
 
   /** A builder with room for `capacity` bytes. */
   constructor(capacity: number) {
