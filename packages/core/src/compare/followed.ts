@@ -1,3 +1,4 @@
+import { Remaining } from "../bytes/remaining.js";
 import { intersection, normalised, type Span, subtract } from "../bytes/span.js";
 import type { FollowingChecksum } from "./following.js";
 
@@ -30,7 +31,7 @@ export function followedChecksums(
     ({ holdsInBoth, covered, storedAt }) => holdsInBoth && reachOutside(covered, runs, storedAt),
   );
   const pieces = cutAt(subtract(runs, explained), [...holding.map(({ storedAt }) => storedAt), ...closed]);
-  const left = new Remaining(pieces, normalised(closed));
+  const left = new Unexplained(pieces, normalised(closed));
   const waiting = new Map<number, FollowingChecksum[]>();
   const followed: FollowedChecksum[] = [];
   const queue = [...holding];
@@ -92,23 +93,21 @@ function firstFrom(spans: readonly Span[], address: number): number {
 }
 
 /** Pieces that have no reason yet. */
-class Remaining {
-  /** For each piece, itself while it remains, else one further on: the way to the next that remains. */
-  readonly #next: Int32Array;
+class Unexplained {
+  readonly #remaining: Remaining;
 
   constructor(
     readonly pieces: readonly Span[],
     readonly closed: readonly Span[],
   ) {
-    this.#next = Int32Array.from({ length: pieces.length + 1 }, (_, i) => i);
+    this.#remaining = new Remaining(pieces.length);
   }
 
   /** The first that lies in one of `spans` and not in `own`. */
   firstOf(spans: readonly Span[], own: Span): number | undefined {
     for (const span of spans) {
-      for (let i = this.#from(firstFrom(this.pieces, span.start)); i < this.pieces.length; i = this.#from(i + 1)) {
+      for (const i of this.#within(span)) {
         const piece = this.pieces[i] as Span;
-        if (piece.start >= span.end) break;
         if (piece.start < own.start || piece.end > own.end) return i;
       }
     }
@@ -117,30 +116,22 @@ class Remaining {
 
   /** Takes out what lies in `place` and may have a reason, and gives the indexes of it. */
   take(place: Span): readonly number[] {
-    const taken: number[] = [];
-    for (let i = this.#from(firstFrom(this.pieces, place.start)); i < this.pieces.length; i = this.#from(i + 1)) {
-      const piece = this.pieces[i] as Span;
-      if (piece.start >= place.end) break;
-      if (this.#isClosed(piece)) continue;
-      taken.push(i);
-      this.#next[i] = i + 1;
-    }
+    const taken = [...this.#within(place)].filter((i) => !this.#isClosed(this.pieces[i] as Span));
+    for (const i of taken) this.#remaining.take(i);
     return taken;
+  }
+
+  *#within(span: Span): Generator<number, void, undefined> {
+    const { pieces } = this;
+    for (let i = this.#remaining.from(firstFrom(pieces, span.start)); i < pieces.length; ) {
+      if ((pieces[i] as Span).start >= span.end) return;
+      yield i;
+      i = this.#remaining.from(i + 1);
+    }
   }
 
   #isClosed(piece: Span): boolean {
     const next = this.closed[firstFrom(this.closed, piece.start)];
     return next !== undefined && next.start < piece.end;
-  }
-
-  #from(index: number): number {
-    let end = index;
-    while (this.#next[end] !== end) end = this.#next[end] as number;
-    for (let i = index; i !== end; ) {
-      const next = this.#next[i] as number;
-      this.#next[i] = end;
-      i = next;
-    }
-    return end;
   }
 }
