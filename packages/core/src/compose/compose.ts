@@ -36,6 +36,9 @@ export interface Composition {
   }[];
 }
 
+/** Blank checksums over blank checksums are placed to this depth; what is deeper is left, and told. */
+const mostRounds = 16;
+
 /**
  * The image that `plan` says: every part carried whole, or blank. A stored checksum is put right when what it covers comes
  * from more than one origin, and never otherwise: one that fails in source or donor goes on failing. Undefined when the
@@ -68,7 +71,7 @@ export function compose(
     image = withPlaces(image, next, places(allowed));
     // A value that was placed can give something to cover to a checksum over memory that was blank before.
     const more = allowed.length > 0 && left.some(({ name, reason }) => names.has(name) && reason.kind === "blank");
-    if (more && round < mixed.length) continue;
+    if (more && round < Math.min(mixed.length, mostRounds)) continue;
     return {
       image,
       recomputed: [...changed].map(([name, at]) => ({ name, at, bytes: changedBytes(carried, image, at) })),
@@ -103,10 +106,14 @@ function mixedChecksums(plan: Plan, checksums: readonly ChecksumFacts[]): readon
   const originsOf = (spans: readonly Span[]) =>
     new Set<Origin>(plan.parts.filter((part) => common(part.spans, spans).length > 0).map(({ origin }) => origin));
   const mixed = new Set(checksums.filter((one) => originsOf(spansOf(one)).size > 1));
-  for (const one of mixed) {
-    const { storedAt } = one;
+  let others = checksums.filter((one) => !mixed.has(one));
+  // Grows while it is gone through.
+  for (const { storedAt } of mixed) {
     if (!storedAt) continue;
-    for (const other of checksums) if (other.covered.some((span) => overlap(span, storedAt))) mixed.add(other);
+    const taking = others.filter(({ covered }) => covered.some((span) => overlap(span, storedAt)));
+    if (taking.length === 0) continue;
+    for (const other of taking) mixed.add(other);
+    others = others.filter((one) => !mixed.has(one));
   }
   return checksums.filter((one) => mixed.has(one));
 }

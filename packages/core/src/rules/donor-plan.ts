@@ -77,12 +77,20 @@ export function judgeComposition({ composition, composed, comparison }: DonorQue
   );
 }
 
+/** Names told at the most. */
+const named = 8;
+
+function fewOf(names: readonly string[]): string {
+  const rest = names.length - named;
+  return names.slice(0, named).join(", ") + (rest > 0 ? ` and ${rest} more` : "");
+}
+
 function reasonText(reason: LeftReason | { readonly kind: "owned" }): string {
   switch (reason.kind) {
     case "owned":
       return "its value lies in what belongs to an owner, which is carried whole and never edited";
     case "circle":
-      return `it and ${reason.names.join(", ")} cover each other's values`;
+      return `it and ${fewOf(reason.names)} cover each other's values`;
     case "shared-place":
       return `its value shares a place with that of ${reason.with}`;
     case "no-solution":
