@@ -1,5 +1,5 @@
 import { InvalidArgumentError, Option } from "commander";
-import { parseQuantity } from "./quantity.js";
+import { parseQuantity, parseRange } from "./quantity.js";
 
 /** The options that several commands share, as they come out of the command line. */
 export interface CommonOptions {
@@ -37,6 +37,13 @@ function number(least: number, most: number): (text: string) => number {
     }
     return value;
   };
+}
+
+/** A parser of an option's argument: addresses from a start to before an end. */
+function range(text: string): { readonly start: number; readonly end: number } {
+  const { value, problem } = parseRange(text);
+  if (value === undefined) throw new InvalidArgumentError(problem);
+  return value;
 }
 
 /** How the bytes of a raw file can lie; a test holds the list to the core's own. */
@@ -91,6 +98,8 @@ const make = {
   old: () => new Option("--profile <file>", "a profile to hold against the reads and to add to"),
   drafted: () => new Option("--out <file>", "write the profile"),
   fill: () => new Option("--fill <byte>", "what stands in the holes of a raw file").argParser(number(0, 255)),
+  cover: () =>
+    new Option("--cover <start..end>", "what a raw file covers: more than the image with --fill").argParser(range),
   recordLength: () =>
     new Option("--record-length <bytes>", "data bytes in a record (default: 32)").argParser(number(1, 255)),
   start: () =>

@@ -185,7 +185,7 @@ export function programFor(world: World, { help, ended }: Hearer): Command {
     shown: "<in> <out>",
     summary: "Writes the image of a file in another format.",
     examples: [
-      "assay convert port.hex port.bin --fill 0xFF",
+      "assay convert port.hex port.bin --fill 0xFF --cover 0..256K",
       "assay convert starboard.bin starboard.s19 --base 0x8000",
       "assay convert - - --to intel-hex < starboard.bin > starboard.hex",
       "assay convert starboard.bin swapped.bin --layout swap-16",
@@ -200,6 +200,7 @@ export function programFor(world: World, { help, ended }: Hearer): Command {
         "layout",
         "parts",
         "fill",
+        "cover",
         "recordLength",
         "start",
         "header",

@@ -1,7 +1,10 @@
-/** A number that was understood, or why it was not. */
-export type Quantity =
-  | { readonly value: number; readonly problem?: undefined }
+/** What was understood, or why it was not. */
+export type Understood<Value> =
+  | { readonly value: Value; readonly problem?: undefined }
   | { readonly value?: undefined; readonly problem: string };
+
+/** A number that was understood, or why it was not. */
+export type Quantity = Understood<number>;
 
 const most = 2 ** 32;
 const factors: Readonly<Record<string, number>> = { "": 1, k: 2 ** 10, m: 2 ** 20 };
@@ -16,4 +19,16 @@ export function parseQuantity(text: string): Quantity {
   if (!parts) return { problem: `${expected}, got ${text === "" ? "nothing" : text}` };
   const value = Number(parts[1]) * (factors[(parts[2] as string).toLowerCase()] as number);
   return value <= most ? { value } : { problem: `expected at most 0x100000000 (4096M), got ${text}` };
+}
+
+/** The addresses that `text` names, `START..END`, the end not among them, as reports write them: at least one. */
+export function parseRange(text: string): Understood<{ readonly start: number; readonly end: number }> {
+  const parts = text.split("..");
+  if (parts.length !== 2)
+    return { problem: `expected START..END such as 0x8000..512K, got ${text === "" ? "nothing" : text}` };
+  const [start, end] = parts.map(parseQuantity) as [Quantity, Quantity];
+  if (start.value === undefined) return start;
+  if (end.value === undefined) return end;
+  if (end.value <= start.value) return { problem: `expected an end behind the start, got ${text}` };
+  return { value: { start: start.value, end: end.value } };
 }

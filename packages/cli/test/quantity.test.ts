@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { parseQuantity } from "../src/quantity.js";
+import { parseQuantity, parseRange } from "../src/quantity.js";
 
 describe("a number on the command line", () => {
   it.each([
@@ -45,4 +45,17 @@ describe("a number on the command line", () => {
     expect(value).toBeUndefined();
     expect(problem).toMatch(/^expected .*, got /);
   });
+});
+
+describe("addresses on the command line", () => {
+  it.each([
+    ["0..256K", { start: 0, end: 262144 }],
+    ["0x8000..0x8001", { start: 0x8000, end: 0x8001 }],
+    ["0..4096M", { start: 0, end: 2 ** 32 }],
+  ])("%s is %j", (text, value) => expect(parseRange(text)).toEqual({ value }));
+
+  it.each(["", "..", "0", "0..", "..5", "5..5", "6..5", "0..1..2", "0...5", "0-5", "0..4097M", "0 .. 5"])(
+    "%j is none",
+    (text) => expect(parseRange(text).problem).toMatch(/^expected /),
+  );
 });

@@ -6,16 +6,14 @@ import {
   type InputFile,
   Refusal,
   reportInput,
+  type Span,
   type StartAddress,
   type WrittenFormatName,
 } from "@assay/core";
 import { DONE } from "../exit-code.js";
-
 import { formatOfName, formatUnsaid } from "../file-format.js";
-
 import { refuseDamage } from "../files/damage.js";
 import { STANDARD_OUTPUT, targetAt } from "../files/target.js";
-
 import { writeFile } from "../files/write.js";
 import { inFile, onlyOnce, readInputs, readParts } from "../inputs.js";
 import type { CommonOptions } from "../options.js";
@@ -26,6 +24,7 @@ import type { World } from "../world.js";
 export interface ConvertOptions extends CommonOptions {
   readonly to?: WrittenFormatName;
   readonly fill?: number;
+  readonly cover?: Span;
   readonly recordLength?: number;
   readonly start?: number;
   readonly header?: string;
@@ -52,6 +51,9 @@ export async function convert(world: World, paths: readonly string[], wishes: Co
   }
   const format = wishes.to ?? formatOfName(to);
   if (!format) throw formatUnsaid(to);
+  if (wishes.cover && format !== "raw") {
+    throw new Refusal("usage/cover-not-raw", `--cover: expected a raw file to write with it, got ${format}`);
+  }
   const input = await readOne(world, from, wishes);
   const target = targetAt(world, to, wishes.force === true);
   if (format === "raw" && target.kind === "stdout" && world.stdout.isTerminal) {
@@ -110,6 +112,7 @@ function encodeOptions(wishes: ConvertOptions, { decoded }: InputFile): EncodeOp
   return {
     ...(wishes.recordLength !== undefined && { recordLength: wishes.recordLength }),
     fill: wishes.fill,
+    span: wishes.cover,
     lineEnd: wishes.crlf ? "crlf" : "lf",
     start,
     header: wishes.header ?? decoded.header,
@@ -117,8 +120,12 @@ function encodeOptions(wishes: ConvertOptions, { decoded }: InputFile): EncodeOp
 }
 
 /** What the file said and its new format cannot say. */
-function notTakenAlong(format: WrittenFormatName, { decoded }: InputFile, { start, header }: EncodeOptions): string[] {
-  const first = decoded.image.bounds?.start ?? 0;
+function notTakenAlong(
+  format: WrittenFormatName,
+  { decoded }: InputFile,
+  { start, header, span }: EncodeOptions,
+): string[] {
+  const first = (span ?? decoded.image.bounds)?.start ?? 0;
   const raw = format === "raw";
   return [
     ...(raw && first > 0 ? [`not in it: that it begins at ${showAddress(first)} (--base ${showAddress(first)})`] : []),

@@ -102,6 +102,9 @@ const cases: readonly (readonly [args: readonly string[], code: number])[] = [
   [["convert", join(folder, "small.hex"), "/dev/full", "--to", "raw"], 2],
   [["convert", join(folder, "small.hex"), join(folder, "a.hex"), "--record-length", "0"], 2],
   [["convert", join(folder, "small.hex"), join(folder, "a.bin"), "--fill", "256"], 2],
+  [["convert", join(folder, "small.hex"), join(folder, "a.bin"), "--cover", "0..4K"], 2],
+  [["convert", join(folder, "small.hex"), join(folder, "a.bin"), "--fill", "0xFF", "--cover", "4K..8K"], 2],
+  [["convert", join(folder, "small.hex"), join(folder, "a.hex"), "--cover", "0..4K"], 2],
   [["convert", join(folder, "small.hex"), "-", "--to", "raw", "--json"], 2],
 ];
 

@@ -118,6 +118,8 @@ const cases: Readonly<Record<string, readonly string[]>> = {
   "readback-one-file": ["readback", "port.bin", "./port.bin", ...known],
   "convert-to-hex": ["convert", "small.hex", "-", "--to", "s-record", "--header", "bench"],
   "convert-leaves-behind": ["convert", "small.hex", "small.bin"],
+  "convert-cover": ["convert", "small.hex", "covered.bin", "--cover", "0..4K", "--fill", "0xFF"],
+  "convert-cover-without-fill": ["convert", "small.hex", "holed.bin", "--cover", "0..4K"],
   "convert-damaged": ["convert", "damaged.hex", "damaged.bin"],
   "convert-over-input": ["convert", "small.hex", "./SMALL.hex", "--force"],
   "convert-parts": ["convert", "even.bin", "odd.bin", "whole.bin", "--parts", "interleaved"],

@@ -211,6 +211,10 @@ export const refusals = {
   "usage/output-twice": { title: "Two things would go to standard output", next: "Give a file for one of them." },
   "usage/record-unsaid": { title: "What a record is to say was given, and no record", next: "Give --record FILE." },
   "usage/side-unknown": { title: "The profile knows no such side", next: asSaid },
+  "usage/cover-not-raw": {
+    title: "Only a raw file covers addresses of which nothing is known",
+    next: "Write a raw file, or leave it out: formats with addresses leave holes out.",
+  },
   "usage/to-without-out": { title: "A format was given, and no file to write", next: "Give --out FILE." },
   "usage/too-many-reads": { title: "There are too many reads", next: "Give fewer." },
   "usage/two-names": {

@@ -140,6 +140,18 @@ describe.runIf(withTools)("general tools", () => {
     expect(Buffer.compare(raw, encode(image, "raw", { fill: 0xa5 }))).toBe(0);
   });
 
+  it("objcopy pads a raw file to an end with the same bytes", async () => {
+    const image = sparseImage(random, 2 ** 16);
+    const source = join(folder, "pad.hex");
+    const target = join(folder, "pad.bin");
+    writeFileSync(source, encode(image, "intel-hex"));
+    const end = image.bounds ? image.bounds.end + 1234 : 0;
+    const padding = ["--gap-fill", "0xA5", "--pad-to", `${end}`];
+    const raw = await through(["objcopy", "-I", "ihex", "-O", "binary", ...padding, source, target], target);
+    const span = { start: image.bounds?.start ?? 0, end };
+    expect(Buffer.compare(raw, encode(image, "raw", { fill: 0xa5, span }))).toBe(0);
+  });
+
   it("srec_cat reads the published cases as it is noted of each", async () => {
     const load = (name: string) =>
       JSON.parse(
