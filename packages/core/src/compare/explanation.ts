@@ -14,8 +14,8 @@ export interface Explanation {
 }
 
 /**
- * What explains differences between two units, each address by the first that speaks of it: the profile's pairing
- * rules that hold; the field that tells the side; what units write by themselves; fields that belong to the single
+ * What explains differences between two units, each address by the first that speaks of it, unless a rule says that it
+ * is the same: the profile's pairing rules that hold; the field that tells the side; what units write by themselves; fields that belong to the single
  * unit; and stored checksums that follow from nothing but explained differences. `accepted` is what the caller has a
  * reason for besides.
  */
@@ -28,17 +28,15 @@ export function explanationsOf(
   accepted: readonly Explanation[] = [],
 ): readonly Explanation[] {
   const explanations: Explanation[] = [];
-  // Where a rule says "same", nothing that follows from a role or a meaning can say otherwise; nor can a broken rule.
-  let spoken: Span[] = [];
+  // Where a rule says "same", nothing else can say otherwise, whatever stands first; nor where one is broken.
+  const speaking = ({ rule, status }: PairRuleReading) => rule === "same" || status !== "holds";
+  let spoken: Span[] = normalised(rules.filter(speaking).flatMap(({ over }) => over));
   const add = (rule: string, spans: readonly Span[]) => {
     const fresh = subtract(spans, spoken);
     if (fresh.length > 0) explanations.push({ rule, spans: fresh });
     spoken = [...spoken, ...fresh];
   };
-  for (const reading of rules) {
-    if (reading.rule === "same" || reading.status !== "holds") spoken = [...spoken, ...subtract(reading.over, spoken)];
-    else add(`pair/${reading.name}`, reading.over);
-  }
+  for (const reading of rules) if (!speaking(reading)) add(`pair/${reading.name}`, reading.over);
   for (const { rule, spans } of accepted) add(rule, spans);
   const sideField = left.profile.pair?.sides?.field;
   for (const [i, reading] of left.fields.entries()) {

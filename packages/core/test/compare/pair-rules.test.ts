@@ -52,3 +52,23 @@ describe("a rule whose places lie elsewhere in the other unit", () => {
     expect(regions).toMatchObject([{ region: "all", bytes: 1, first: [{ start: 33, end: 34 }] }]);
   });
 });
+
+describe("a rule that asks for the same", () => {
+  const same = { name: "same", rule: "same", over: [{ start: 40, length: 8 }] };
+  const right = unit(0, (bytes) => {
+    bytes[44] = 255 - (bytes[44] as number);
+    bytes[60] = 255 - (bytes[60] as number);
+  });
+  it.each(["free", "distinct"])("holds in the midst of a place that a rule leaves %s, wherever it stands", (rule) => {
+    const lax = { name: "lax", rule, over: [{ start: 32, length: 64 }], why: "invented" };
+    const profileOf = (rules: object[]) => profileWith([], { pair: { rules } });
+    for (const rules of [
+      [same, lax],
+      [lax, same],
+    ]) {
+      const [left, other] = [unit(0), right].map((bytes) => describeUnit(imageOf(bytes), profileOf(rules)));
+      if (!left || !other) throw new Error("expected two units");
+      expect(comparePair(left, other, []).regions).toMatchObject([{ region: "all", first: [{ start: 44, end: 45 }] }]);
+    }
+  });
+});
