@@ -58,3 +58,11 @@ function textPairs(): Uint16Array {
   for (const first of "esdtny:,") pairs.add(first.charCodeAt(0) * 256 + 0x20);
   return Uint16Array.from(pairs);
 }
+
+/** Adds `count` to each family of `mask`, as `atEven` and `atOdd` have them. */
+export function addHits(hits: Uint32Array, mask: number, count: number): void {
+  for (let rest = mask; rest !== 0; rest &= rest - 1) {
+    const family = 31 - Math.clz32(rest & -rest);
+    hits[family] = (hits[family] as number) + count;
+  }
+}

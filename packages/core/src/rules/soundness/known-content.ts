@@ -1,5 +1,5 @@
 import type { Statistics } from "../../soundness/measure.js";
-import type { Legibility } from "../../soundness/order.js";
+import type { Legibility } from "../../soundness/order/legibility.js";
 
 /** The share of known code and text from which on content can be told. */
 export const legibleLeast = 0.08;

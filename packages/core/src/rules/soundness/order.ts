@@ -1,7 +1,8 @@
 import type { Evidence } from "../../findings/areas/soundness/evidence.js";
 import type { Correction } from "../../soundness/corrections.js";
 import type { ProvedOrder, Statistics } from "../../soundness/measure.js";
-import type { Candidate, Order } from "../../soundness/order.js";
+import type { Candidate } from "../../soundness/order/candidate.js";
+import type { Order } from "../../soundness/order.js";
 import { areNumbers, legible, legibleLeast } from "./known-content.js";
 import { doubt, evidence, type Symptom, whole } from "./symptom.js";
 
