@@ -1,4 +1,4 @@
-import { entryOf, type FindingCode, finding } from "../findings/catalogue.js";
+import { catalogue, type FindingCode, finding } from "../findings/catalogue.js";
 import { type Check, findingsOf } from "./rule.js";
 import type { SoundnessQuestion } from "./soundness.js";
 
@@ -25,8 +25,7 @@ export function withoutConsequences(checks: readonly Check[], soundness: Soundne
 /** The fault of the whole read that was named for certain, if one was: it explains whatever else is wrong with it. */
 export function damageOf({ cause }: SoundnessQuestion): FindingCode | undefined {
   const [lead] = cause.told;
-  const stops = lead && entryOf(finding(lead.code, lead.facts as never)).severity === "stop";
-  return stops && lead.reach === "whole" ? lead.code : undefined;
+  return lead?.reach === "whole" && catalogue[lead.code].severity === "stop" ? lead.code : undefined;
 }
 
 /** Rules that hold two reads against each other: with a damaged one they say nothing but that it is damaged. */

@@ -1,5 +1,5 @@
 import { totalLength } from "../bytes/span.js";
-import { type Finding, type FindingCode, finding } from "../findings/catalogue.js";
+import { catalogue, type Finding, finding } from "../findings/catalogue.js";
 import { type SoundnessMeasures, smallestMeasured } from "../soundness/measure.js";
 import { type Judgement, judgement, type Rule } from "./rule.js";
 import { type Cause, causeOf } from "./soundness/cause.js";
@@ -15,23 +15,6 @@ export interface SoundnessQuestion {
 export function soundnessQuestion(measures: SoundnessMeasures): SoundnessQuestion {
   return { measures, cause: causeOf(measures) };
 }
-
-/** Symptoms that leave something open; all others contradict that the read is sound. */
-const open: ReadonlySet<FindingCode> = new Set<FindingCode>([
-  "soundness/halves-alike",
-  "soundness/records-alike",
-  "soundness/data-line-doubtful",
-  "soundness/data-lines-doubtful",
-  "soundness/only-text",
-  "soundness/order-doubtful",
-  "soundness/content-breaks-off",
-  "soundness/block-repeated",
-  "soundness/hole-in-content",
-  "soundness/line-ends-doubtful",
-  "soundness/byte-value-doubtful",
-  "soundness/structureless",
-  "soundness/size-unusual",
-]);
 
 /** Symptoms of single places, which are looked for in every read. */
 const placed: ReadonlySet<SymptomCode> = new Set<SymptomCode>([
@@ -124,9 +107,11 @@ function judged(own: readonly SymptomCode[], small: boolean, measures: Soundness
     return { outcome: "not-applicable", because: "the file may leave parts of the memory out" };
   }
   const findings = told.map((symptom) => toldBy(symptom));
+  // What the catalogue has for a review leaves something open; all others contradict that the read is sound.
+  const isOpen = ({ code }: Finding) => catalogue[code].severity === "review";
   return judgement(
-    findings.filter(({ code }) => !open.has(code)),
-    findings.filter(({ code }) => open.has(code)),
+    findings.filter((one) => !isOpen(one)),
+    findings.filter(isOpen),
     mine(cause.outweighed).map((symptom) => outweighedBy(symptom, measures)),
   );
 }
