@@ -2,7 +2,7 @@ import { toHex } from "../bytes/hex.js";
 import type { Span } from "../bytes/span.js";
 import type { PairRule } from "../profile/schema/pair.js";
 import { allSpansOf } from "../unit/place.js";
-import { sideOf, sideTold } from "../unit/side.js";
+import { sideSaid } from "../unit/side.js";
 import type { Unit } from "../unit/unit.js";
 import { bytesOf, isForShowing, shortenedHex } from "./span-bytes.js";
 
@@ -22,7 +22,7 @@ export interface OtherSideValue {
  */
 export function otherSideValues(unit: Unit): OtherSideValue[] | undefined {
   const rules = (unit.profile.pair?.rules ?? []).filter((rule) => rule.rule === "per-side");
-  const side = sideTold(sideOf(unit));
+  const side = sideSaid(unit);
   if (rules.length === 0 || side === undefined) return undefined;
   return rules.flatMap((rule) => otherValue(rule, unit, side));
 }

@@ -3,7 +3,8 @@ import { missingOf } from "../compare/donor.js";
 import { differenceOf, differingSpans } from "../image/difference.js";
 import { neededRoles, ownedRoles } from "../profile/schema/region.js";
 import { isErased, oneByteOf, writtenIn } from "../unit/blank.js";
-import type { Unit } from "../unit/unit.js";
+import { fieldValue } from "../unit/field.js";
+import { fieldOfMeaning, type Unit } from "../unit/unit.js";
 import type { Plan } from "./plan.js";
 
 /** The regions of what belongs to an owner that come along from the source. */
@@ -81,4 +82,36 @@ export function leftBehind({ parts }: Plan, source: Unit, donor: Unit) {
     const { bytes, first } = writtenIn(source.image, common(differing, spans), erased);
     return first ? [{ region, bytes, first: first.start }] : [];
   });
+}
+
+/** What was established about the composed image itself. */
+export interface ComposedFacts {
+  readonly hardware: string | undefined;
+  readonly machineNumber: string | undefined;
+  /** Regions that do not lie where the plan put them. */
+  readonly moved: readonly string[];
+  /** Whether the donor already holds all of it, but for what a unit writes by itself. */
+  readonly alreadyThere: boolean;
+}
+
+/** What the composed image is, held against the plan and the donor. */
+export function composedFacts(composed: Unit, donor: Unit, plan: Plan): ComposedFacts {
+  const difference = differenceOf(composed.image, donor.image);
+  const volatile = [...composed.volatile, ...donor.volatile];
+  const fixed = subtract([...differingSpans(difference), ...difference.onlyFirst], volatile);
+  const placed = new Map(plan.parts.map(({ region, spans }) => [region, spans]));
+  const name = composed.profile.donor?.identifiedBy.hardware;
+  const hardware = name
+    ? composed.fields.find(({ field }) => field.name === name)
+    : fieldOfMeaning(composed, "hardware-number");
+  return {
+    hardware: fieldValue(hardware),
+    machineNumber: fieldValue(fieldOfMeaning(composed, "machine-number")),
+    moved: composed.regions.flatMap(({ name: region, spans }) => {
+      const own = placed.get(region) ?? [];
+      const same = subtract(spans, own).length === 0 && subtract(own, spans).length === 0;
+      return same ? [] : [region];
+    }),
+    alreadyThere: difference.bytes === 0 || fixed.length === 0,
+  };
 }

@@ -7,7 +7,7 @@ import { comparePair, type PairComparison } from "../compare/pair.js";
 import { isNeverShown } from "../profile/schema/field.js";
 import type { Profile } from "../profile/schema/profile.js";
 import { volatileRoles } from "../profile/schema/region.js";
-import { sideNames, sideOf, sideTold } from "../unit/side.js";
+import { sideNames, sideSaid } from "../unit/side.js";
 import { describeUnit, type Unit } from "../unit/unit.js";
 import { faultTexts, obstacleText } from "../unit/words.js";
 import { type Family, firstRead, imageOf } from "./family.js";
@@ -194,7 +194,7 @@ function pairHeld({ pair }: Profile, family: Family, seen: readonly SeenRead[]):
       ? []
       : [
           heldBy("pair", pairs, "pair.sides", "the sides", ({ a, b }) => {
-            const [left, right] = [sideTold(sideOf(a)), sideTold(sideOf(b))];
+            const [left, right] = [sideSaid(a), sideSaid(b)];
             if (left === names.left && right === names.right) return { supports: true };
             return against(
               `expected ${names.left} and ${names.right}, got ${left ?? "no side"} and ${right ?? "no side"}`,

@@ -5,7 +5,7 @@ import { comparableNumber, comparableWord, sameNumber, sameWord } from "../profi
 import type { StatedNumber } from "../profile/schema/checksum.js";
 import { concernsOwner, isNeverShown, type Meaning, meaningConcernsOwner } from "../profile/schema/field.js";
 import type { Fault, FieldReading } from "../unit/field.js";
-import { sideOf, sideTold } from "../unit/side.js";
+import { sideSaid } from "../unit/side.js";
 import type { Unit } from "../unit/unit.js";
 import { type Certainty, calibrationIdentification, identifiersOf } from "./correspondence.js";
 import type { IdentityReading, Source, SourcedValue } from "./reading.js";
@@ -99,7 +99,7 @@ function imageValue(reading: FieldReading, unit: DescribedUnit | undefined): Sou
   if (!isComparable(reading)) return [];
   const { field, shown, span } = reading;
   // A side is told by the name that people use, not by the value that the memory holds for it.
-  const side = unit && unit.profile.pair?.sides?.field === field.name ? sideTold(sideOf(unit)) : undefined;
+  const side = unit && unit.profile.pair?.sides?.field === field.name ? sideSaid(unit) : undefined;
   return [{ source: "image", origin: field.name, shown: side ?? shown, certainty: "same", span }];
 }
 

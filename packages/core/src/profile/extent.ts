@@ -8,6 +8,13 @@ export function extentOf(profile: Profile): Span | undefined {
   return size !== undefined && more.length === 0 ? { start: base, end: base + size } : undefined;
 }
 
+/** The largest memory that the profile allows; undefined when it does not say. */
+export function largestMemory(profile: Profile): Span | undefined {
+  const { base } = profile.memory;
+  const sizes = sizesOf(profile);
+  return sizes.length > 0 ? { start: base, end: base + Math.max(...sizes) } : undefined;
+}
+
 /** The sizes that the profile allows, in bytes; none when it does not say. */
 export function sizesOf(profile: Profile): readonly number[] {
   const { size } = profile.memory;

@@ -8,18 +8,17 @@ import type { Profile } from "../profile/schema/profile.js";
 import { assembleReport, reportProcessor } from "../report/assemble.js";
 import { cautions } from "../report/cautions.js";
 import type { Report } from "../report/schema.js";
-import { type FurtherRead, readsRules, type VoteFacts, voteRules } from "../rules/reads.js";
+import { readsRules, type VoteFacts, voteRules } from "../rules/reads.js";
 import { ask } from "../rules/rule.js";
-import { measureReads } from "../soundness/read-differences.js";
 import { voteOf } from "../soundness/vote.js";
-import { sideOf, sideTold } from "../unit/side.js";
+import { sideSaid } from "../unit/side.js";
 import { checkJob, checkSide } from "./besides.js";
 import { type Examined, examine } from "./examine.js";
 import { examineWithoutProfile } from "./examine-without-profile.js";
+import { furtherReads } from "./further-reads.js";
 import { type InputFile, reportInput } from "./input.js";
 import { seenThrough } from "./seen.js";
 import { contentOf } from "./soundness-facts.js";
-import { type SeenRead, valuesOfTwoUnits } from "./two-units.js";
 
 /** Reads of one unit and what is known besides. */
 export interface CheckRequest {
@@ -61,7 +60,7 @@ export function askCheck(request: CheckRequest): Report {
       const unit = examined?.[i]?.unit;
       const read = (reads[i] as InputFile).decoded.image;
       const drawn = { ...image, content: contentOf(read), processor: reportProcessor(recogniseProcessor(read)) };
-      return unit ? { ...drawn, side: sideTold(sideOf(unit)) ?? null } : drawn;
+      return unit ? { ...drawn, side: sideSaid(unit) ?? null } : drawn;
     }),
     checks: [
       ...ask(readsRules, "both", { further, profiled: profile !== undefined, erased: profile?.memory.erased }),
@@ -84,46 +83,6 @@ export function checkAsked({ reads, profile, side, job }: CheckRequest): InputFi
   checkSide(side, profile);
   checkJob(job, profile);
   return first;
-}
-
-/**
- * How every read but the first differs from it, outside of what is excepted for the read of that number; `seen` are the
- * same through the profile.
- */
-export function furtherReads(
-  reads: readonly InputFile[],
-  images: readonly Image[],
-  excepted: (number: number) => readonly Span[],
-  seen: readonly SeenRead[] | undefined,
-): FurtherRead[] {
-  const first = reads[0] as InputFile;
-  return measureReads(images, { volatile: excepted }).map((difference) => {
-    const read = reads[difference.read] as InputFile;
-    const earlier = reads.slice(0, difference.read);
-    const image = images[difference.read] as Image;
-    return {
-      first: first.role,
-      other: read.role,
-      equals: earlier.find((_, i) => images[i]?.equals(image))?.role,
-      difference,
-      mixed: mixedWith(earlier, seen, difference.read),
-    };
-  });
-}
-
-/** The first of the `earlier` reads that is of another unit than the read of that number. */
-function mixedWith(
-  earlier: readonly InputFile[],
-  seen: readonly SeenRead[] | undefined,
-  number: number,
-): FurtherRead["mixed"] {
-  const its = seen?.[number];
-  for (const [i, { role }] of earlier.entries()) {
-    const own = seen?.[i];
-    const values = own && its ? valuesOfTwoUnits(own, its) : [];
-    if (values.length > 0) return { with: role, values };
-  }
-  return undefined;
 }
 
 /** What a vote of these reads would come to; undefined where there are too few, or nothing to settle. */

@@ -3,7 +3,14 @@ import { common, normalised } from "../bytes/span.js";
 import { compareDonor, sameButVolatile, sameSerialOf } from "../compare/donor.js";
 import { compareExpectations, privateExpectations } from "../compare/expectations.js";
 import { compose } from "../compose/compose.js";
-import { blankRegions, lackingRegions, leftBehind, ownedCarried, virginParts } from "../compose/facts.js";
+import {
+  blankRegions,
+  composedFacts,
+  lackingRegions,
+  leftBehind,
+  ownedCarried,
+  virginParts,
+} from "../compose/facts.js";
 import { type Plan, planOf } from "../compose/plan.js";
 import { isBare } from "../formats/decoded.js";
 import type { Image } from "../image/image.js";
@@ -20,10 +27,11 @@ import type { DonorQuestion } from "../rules/donor-question.js";
 import { donorWithoutProfileRules } from "../rules/donor-without-profile.js";
 import { ask, type Check } from "../rules/rule.js";
 import { fieldValue } from "../unit/field.js";
+import { sideSaid } from "../unit/side.js";
 import { fieldOfMeaning, type Unit } from "../unit/unit.js";
 import { checkJob, checkSide } from "./besides.js";
-import { composedFacts, examineComposed, sideName, toldSide } from "./donor-composed.js";
-import { plannedDifferences, reportPlan } from "./donor-report.js";
+import { examineComposed } from "./donor-composed.js";
+import { reportChanges, reportPlan } from "./donor-report.js";
 import { askTwin } from "./donor-twin.js";
 import { type Examined, examine } from "./examine.js";
 import { examineWithoutProfile } from "./examine-without-profile.js";
@@ -78,7 +86,7 @@ function withProfile(request: DonorRequest, profile: Profile): DonorAnswer {
   const plan = planOf(seenSource.unit, before.unit);
   const ofSource = examine(seenSource, {
     job,
-    jobSide: toldSide(seenSource) ?? slot,
+    jobSide: sideSaid(seenSource.unit) ?? slot,
     // What is carried is asked about as a part of the plan, and of the composed image.
     unasked: ["blank-regions", "side-values"],
     carried: plan.parts.flatMap(({ region, role, origin }) =>
@@ -94,7 +102,7 @@ function withProfile(request: DonorRequest, profile: Profile): DonorAnswer {
     accelerators,
   });
   const seenTwin = twin && seenThrough(twin, profile);
-  const ofTwin = seenTwin && examine(seenTwin, { job, jobSide: toldSide(seenTwin), accelerators });
+  const ofTwin = seenTwin && examine(seenTwin, { job, jobSide: sideSaid(seenTwin.unit), accelerators });
   const composition = compose(plan, ofSource.unit, ofDonor.unit, accelerators);
   const ofComposed = composition && examineComposed(composition, plan, request, profile, slot);
 
@@ -140,8 +148,8 @@ function withProfile(request: DonorRequest, profile: Profile): DonorAnswer {
     version,
     profile,
     inputs: [source, donor, ...(twin ? [twin] : [])].map(reportInput),
-    images: all.map(({ image, unit }) => ({ ...image, side: sideName(unit) ?? null })),
-    ...plannedDifferences(plan, ofDonor.unit, composition),
+    images: all.map(({ image, unit }) => ({ ...image, side: sideSaid(unit) ?? null })),
+    ...reportChanges(plan, ofDonor.unit, composition),
     plan: reportPlan(plan, ofDonor.unit, composition, accelerators),
     checks,
     raised: profile.raise,

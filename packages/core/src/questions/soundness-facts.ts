@@ -1,4 +1,5 @@
-import { type ChecksumFacts, spansOf, tellingWidth } from "../checksums/facts.js";
+import { type ChecksumFacts, spansOf } from "../checksums/facts.js";
+import { heldBy } from "../checksums/held.js";
 import { type Decoded, isBare } from "../formats/decoded.js";
 import type { Image } from "../image/image.js";
 import { sizesOf } from "../profile/check.js";
@@ -7,7 +8,7 @@ import type { ReportImage } from "../report/schema.js";
 import { reportSpan } from "../report/span.js";
 import { type SoundnessQuestion, soundnessQuestion } from "../rules/soundness.js";
 import { kindRunsOf } from "../soundness/kinds.js";
-import { type HeldSpan, measureSoundness, type ProvedOrder } from "../soundness/measure.js";
+import { measureSoundness, type ProvedOrder } from "../soundness/measure.js";
 import type { Unit } from "../unit/unit.js";
 
 /** What the rules on soundness are asked of: the read alone, of which no profile says anything. */
@@ -50,11 +51,4 @@ const pictured = 128;
 /** What `image` looks like, block by block, as the report has it. */
 export function contentOf(image: Image): NonNullable<ReportImage["content"]> {
   return kindRunsOf(image, pictured).map(({ span, kind }) => ({ ...reportSpan(span), kind }));
-}
-
-/** What `checksum` proves to be as it was written. A value of nothing but 00 or FF is what blank memory has too. */
-export function heldBy(checksum: ChecksumFacts): readonly HeldSpan[] {
-  const { status, width, ordered, stored = "" } = checksum;
-  if (status !== "holds" || width < tellingWidth || /^(0+|f+)$/.test(stored)) return [];
-  return spansOf(checksum).map((span) => ({ ...span, ordered }));
 }

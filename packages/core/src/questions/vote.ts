@@ -1,7 +1,7 @@
-import { normalised, totalLength } from "../bytes/span.js";
+import { normalised } from "../bytes/span.js";
+import { heldBy } from "../checksums/held.js";
 import { measureChecksums } from "../checksums/measure.js";
 import { Refusal } from "../findings/refusal.js";
-import { differenceOf } from "../image/difference.js";
 import { Image } from "../image/image.js";
 import { assembleReport } from "../report/assemble.js";
 import { cautions } from "../report/cautions.js";
@@ -10,14 +10,15 @@ import type { Report } from "../report/schema.js";
 import { fileRules } from "../rules/file.js";
 import { readsRules, voteRules } from "../rules/reads.js";
 import { ask } from "../rules/rule.js";
-import { voteOf } from "../soundness/vote.js";
+import { nearestTo, voteOf } from "../soundness/vote.js";
 import { sideOf } from "../unit/side.js";
-import { type CheckRequest, checkAsked, furtherReads } from "./check.js";
+import { type CheckRequest, checkAsked } from "./check.js";
 import { type Examined, examine } from "./examine.js";
 import { examineWithoutProfile } from "./examine-without-profile.js";
+import { furtherReads } from "./further-reads.js";
 import { type InputFile, reportInput } from "./input.js";
 import { seenThrough } from "./seen.js";
-import { contentOf, heldBy } from "./soundness-facts.js";
+import { contentOf } from "./soundness-facts.js";
 
 /** The image that several reads of one unit vote for, and what is to be thought of it. */
 export interface VoteAnswer {
@@ -112,13 +113,4 @@ export function askVote(request: CheckRequest): VoteAnswer {
     secrets,
   });
   return { report, image, mask: maskOf(secrets ?? []) };
-}
-
-/** The number of the image that differs least from `voted`: the first of several. */
-function nearestTo(voted: Image, images: readonly Image[]): number {
-  const distances = images.map((image) => {
-    const { bytes, onlyFirst, onlySecond } = differenceOf(voted, image);
-    return bytes + totalLength([...onlyFirst, ...onlySecond]);
-  });
-  return distances.indexOf(Math.min(...distances));
 }

@@ -1,18 +1,8 @@
 import type { DonorComparison, UnitsStanding } from "../compare/donor.js";
 import type { ExpectationStanding } from "../compare/expectations.js";
 import type { Composition } from "../compose/compose.js";
-import type { LackingRegion } from "../compose/facts.js";
+import type { ComposedFacts, LackingRegion } from "../compose/facts.js";
 import type { Plan } from "../compose/plan.js";
-
-/** What was established about the composed image itself. */
-export interface ComposedFacts {
-  readonly hardware: string | undefined;
-  readonly machineNumber: string | undefined;
-  /** Regions that do not lie where the plan put them. */
-  readonly moved: readonly string[];
-  /** Whether the donor already holds all of it, but for what a unit writes by itself. */
-  readonly alreadyThere: boolean;
-}
 
 /** What the rules on a donor are asked of. */
 export interface DonorQuestion {

@@ -1,5 +1,6 @@
 import { type Span, totalLength } from "../bytes/span.js";
 import { bitsOneWay } from "../compare/readback.js";
+import type { OwnValue } from "../compare/two-units.js";
 import { type Finding, finding } from "../findings/catalogue.js";
 import type { ReadDifference } from "../soundness/read-differences.js";
 import { judgement, type Rule } from "./rule.js";
@@ -13,13 +14,6 @@ export interface FurtherRead {
   readonly difference: ReadDifference;
   /** The earlier read that is of another unit for certain, and the values that say so. */
   readonly mixed: { readonly with: string; readonly values: readonly OwnValue[] } | undefined;
-}
-
-/** A value that two reads state differently. */
-export interface OwnValue {
-  readonly field: string;
-  readonly first: string;
-  readonly other: string;
 }
 
 /** What the rules on several reads are asked of. */

@@ -1,8 +1,11 @@
 import { type Span, totalLength } from "../bytes/span.js";
 import type { OtherSideValue } from "../compare/side-values.js";
 import { type Finding, finding } from "../findings/catalogue.js";
+import type { DescribedTwice } from "../unit/described-twice.js";
 import type { FieldReading } from "../unit/field.js";
+import type { BlankRegion, RegionHoles } from "../unit/regions-in-doubt.js";
 import type { SideReading } from "../unit/side.js";
+import type { Stretch } from "../unit/undescribed.js";
 import type { PlacedRegion } from "../unit/unit.js";
 import { faultTexts, obstacleText } from "../unit/words.js";
 import { judgement, type Rule } from "./rule.js";
@@ -21,27 +24,18 @@ export interface UnitQuestion {
   readonly exact: boolean;
   readonly sizes: readonly number[];
   readonly memory: Span | undefined;
-  readonly outside: { readonly bytes: number; readonly first: Span | undefined };
-  /** Known bytes in no region that do not read as erased. */
-  readonly undescribed: { readonly bytes: number; readonly first: Span | undefined };
-  /** Two regions of different roles, and where both lie. */
-  readonly describedTwice: readonly {
-    readonly first: { readonly region: string; readonly role: string };
-    readonly second: { readonly region: string; readonly role: string };
-    readonly spans: readonly [Span, ...Span[]];
-  }[];
+  readonly outside: Stretch;
+  readonly undescribed: Stretch;
+  readonly describedTwice: readonly DescribedTwice[];
   readonly erasedHoles: { readonly bytes: number; readonly erased: number; readonly spans: readonly Span[] };
-  /** Of the regions of an owner: holes that were read as erased and that no checksum confirms to be. */
-  readonly unconfirmedHoles: readonly { readonly region: string; readonly spans: readonly Span[] }[];
+  readonly unconfirmedHoles: readonly RegionHoles[];
   readonly regions: readonly (PlacedRegion & { readonly bytes: number; readonly missing: readonly Span[] })[];
   readonly fields: readonly FieldReading[];
   readonly side: SideReading;
   /** The side that the unit was said to be on, when somebody said so. */
   readonly wantedSide: string | undefined;
-  /** Regions of one byte throughout that should hold something; undefined when nobody asks. */
-  readonly blank:
-    | readonly { region: string; role: string; value: number; bytes: number; spans: readonly Span[] }[]
-    | undefined;
+  /** Undefined when nobody asks. */
+  readonly blank: readonly BlankRegion[] | undefined;
   /** Where the unit holds other values than its side demands; undefined when that is not asked, or cannot be told. */
   readonly otherSideValues: readonly OtherSideValue[] | undefined;
 }

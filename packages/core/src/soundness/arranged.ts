@@ -1,8 +1,6 @@
 import { Image } from "../image/image.js";
 import { bitsExchanged, type Correction, gather, pairMaps } from "./corrections.js";
 
-/** How the pairs of bytes are to be changed, for the corrections that act on bits alone. */
-
 /** Every rearrangement of whole reads that is known, the common ones first, for a read of `length` bytes. */
 export function* correctionsOf(length: number): Generator<Correction> {
   for (const kind of ["swap-16", "swap-32", "swap-halves-32"] as const) yield { kind };

@@ -1,4 +1,5 @@
-import { common, normalised, type Span } from "../bytes/span.js";
+import { common, normalised, type Span, totalLength } from "../bytes/span.js";
+import { differenceOf } from "../image/difference.js";
 import { Image, type Segment } from "../image/image.js";
 
 /** Several reads of one unit, voted byte by byte. */
@@ -57,6 +58,15 @@ export function voteOf(images: readonly Image[]): Vote {
     close(bytes.length);
   }
   return { image: Image.of(parts), reads: images.length, settled, open, openSpans, partial };
+}
+
+/** The number of the image that differs least from `voted`: the first of several. */
+export function nearestTo(voted: Image, images: readonly Image[]): number {
+  const distances = images.map((image) => {
+    const { bytes, onlyFirst, onlySecond } = differenceOf(voted, image);
+    return bytes + totalLength([...onlyFirst, ...onlySecond]);
+  });
+  return distances.indexOf(Math.min(...distances));
 }
 
 function majorityOf(known: readonly Uint8Array[], at: number): number | undefined {

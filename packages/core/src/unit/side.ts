@@ -26,6 +26,11 @@ export function sideOf(unit: Pick<Unit, "profile" | "fields">): SideReading {
     : { status: "told", side, shown: reading.shown };
 }
 
+/** The side that `unit` says it is coded for; undefined when it does not say, or its family has no sides. */
+export function sideSaid(unit: Pick<Unit, "profile" | "fields">): string | undefined {
+  return sideTold(sideOf(unit));
+}
+
 /** The side that a reading tells; undefined when it tells none. */
 export function sideTold(reading: SideReading): string | undefined {
   return reading.status === "told" ? reading.side : undefined;

@@ -1,12 +1,12 @@
 import type { Accelerators } from "../algorithms/algorithm.js";
 import { totalLength } from "../bytes/span.js";
-import { type ChecksumFacts, tellingWidth } from "../checksums/facts.js";
-import { measureChecksums } from "../checksums/measure.js";
 import type { Image } from "../image/image.js";
 import type { Profile } from "../profile/schema/profile.js";
 import { arrangedImage, correctionsOf } from "../soundness/arranged.js";
 import type { ProvedOrder } from "../soundness/measure.js";
 import { describeUnit, type Unit } from "../unit/unit.js";
+import { type ChecksumFacts, tellingWidth } from "./facts.js";
+import { measureChecksums } from "./measure.js";
 
 /** So many more bits must agree than as the read stands: a few hundred orders are tried. */
 const enough = 32;
