@@ -75,6 +75,15 @@ describe("the core", () => {
     );
   }
 
+  it("speaks to whoever calls it: no text names an option of the command line", () => {
+    const naming = files.flatMap((file) =>
+      (readFileSync(file, "utf8").match(/(?<![\w-])--[a-z][a-z-]*/g) ?? []).map(
+        (found) => `${relative(root, file)}: ${found}`,
+      ),
+    );
+    expect(naming).toEqual([]);
+  });
+
   it("imports each library in one place, and nothing of a platform", () => {
     const wrong: string[] = [];
     for (const file of files) {

@@ -1,5 +1,6 @@
 import { type ErrorDocument, Refusal } from "@assay/core";
 import type { CommanderError } from "commander";
+import { withOptions } from "./render/options-for.js";
 
 /** A usage error of the argument parser, in the words of this program. */
 export function usageRefusal({ code, message }: CommanderError): Refusal {
@@ -35,5 +36,5 @@ export function failureText({ error }: ErrorDocument): string {
     offset === undefined ? undefined : `offset ${offset}`,
     path || undefined,
   ].filter((part) => part !== undefined && !message.startsWith(`${part}: `));
-  return `${where.length > 0 ? `${where.join(", ")}: ` : ""}${message} (${code})`;
+  return `${where.length > 0 ? `${where.join(", ")}: ` : ""}${withOptions(code, message)} (${code})`;
 }

@@ -2,6 +2,7 @@ import { catalogue, isFindingCode, isRefusalCode, Refusal, refusals, type Severi
 import { DONE } from "../exit-code.js";
 import { nearest } from "../nearest.js";
 import { type AnswerWishes, outputWidth, print, printJson } from "../output.js";
+import { withOptions } from "../render/options-for.js";
 import { hanging, wrap } from "../render/wrap.js";
 import type { Line } from "../terminal/paint.js";
 import type { World } from "../world.js";
@@ -51,7 +52,7 @@ function entryLines(entries: readonly Named[], width: number): Line[] {
       ...(severity === "refused" ? [": the command could not be carried out"] : []),
     ],
     ...(why === undefined ? [] : hanging("why", 10, why, width)),
-    ...hanging("next", 10, next, width),
+    ...hanging("next", 10, withOptions(code, next), width),
     ...(since === undefined ? [] : hanging("since", 10, since, width)),
   ]);
 }

@@ -26,6 +26,9 @@ export interface Drafted extends Omit<Draft, "document"> {
 const mostUndecided = 6;
 const mostContradictions = 3;
 
+/** How it is told of further reads what they are. */
+const toldWith = { same: "--same", pairs: "--pair LEFT RIGHT" };
+
 /** What was drafted, how sure it is and what to do next, for people. */
 export function renderDraft(drafted: Drafted, width: number): Line[] {
   const inside = width - 2;
@@ -94,7 +97,9 @@ export function renderDraft(drafted: Drafted, width: number): Line[] {
     ...section("To be confirmed by a person", confirmations(drafted, inside)),
     ...section(
       "Which further read would tell most",
-      next.flatMap(({ read, tells }, i) => hanging(`${i + 1}.`, 3, `${read}: ${tells}`, inside)),
+      next.flatMap(({ read, told, tells }, i) =>
+        hanging(`${i + 1}.`, 3, `${read}${told ? ` (${toldWith[told]})` : ""}: ${tells}`, inside),
+      ),
     ),
     ...(written ? ["", ...wrap(`Written: ${written.file} (${countOf(written.bytes, "byte")})`, width)] : []),
   ];

@@ -1,6 +1,7 @@
 import type { Report, ReportFinding } from "@assay/core";
 import type { Line, Style } from "../terminal/paint.js";
 import { showAddress, showRun } from "./numbers.js";
+import { withOptions } from "./options-for.js";
 import { hanging } from "./wrap.js";
 
 type Severity = ReportFinding["severity"];
@@ -28,7 +29,8 @@ export function findingLines(report: Found, width: number): Line[] {
       groups.set(key, [...(groups.get(key) ?? []), finding]);
     }
     for (const group of groups.values()) {
-      const { advice } = group[0] as ReportFinding;
+      const { code, advice: advised } = group[0] as ReportFinding;
+      const advice = withOptions(code, advised);
       lines.push(...(lines.length > 0 ? [""] : []), ...groupLines(report, group, width));
       lines.push(...entry("next", advice === adviceAbove ? "as above" : advice, width));
       adviceAbove = advice;

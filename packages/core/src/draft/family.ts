@@ -102,7 +102,7 @@ function sharedSpans(reads: readonly DraftRead[]): readonly Span[] {
       continue;
     throw new Refusal(
       "draft/other-addresses",
-      `expected the addresses of ${first.name} (${shown(spans)}), got ${shown(own)}: --fill gives the rows that a hex file leaves out`,
+      `expected the addresses of ${first.name} (${shown(spans)}), got ${shown(own)}: fill the rows that a hex file leaves out`,
       { file: name },
     );
   }

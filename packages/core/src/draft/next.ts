@@ -1,7 +1,7 @@
 import { lengthOf } from "../bytes/span.js";
 import type { FoundChecksum } from "../discover/result.js";
 import type { DraftedChecksum } from "./checksums.js";
-import type { Family } from "./family.js";
+import type { DraftTold, Family } from "./family.js";
 import type { RoledPiece } from "./roles.js";
 import type { Releases, Way } from "./variation.js";
 import { counted } from "./written.js";
@@ -10,6 +10,8 @@ import { counted } from "./written.js";
 export interface Advice {
   /** Which read to take. */
   readonly read: string;
+  /** What to tell of it when it is given (see `DraftTold`); left out when there is nothing to tell. */
+  readonly told?: keyof DraftTold;
   readonly tells: string;
 }
 
@@ -29,10 +31,8 @@ export function adviceFor({ family, releases, regions, checksums, found, variati
   const repeated = units.filter(({ reads }) => reads.length > 1).length;
   if (repeated < 2) {
     advice.push({
-      read:
-        repeated === 0
-          ? "one unit read again after it has run (--same)"
-          : "a second unit read again after it has run (--same)",
+      read: repeated === 0 ? "one unit read again after it has run" : "a second unit read again after it has run",
+      told: "same",
       tells: `which of ${counted(variation.unit, "byte")} that differ from unit to unit a unit writes by itself`,
       bytes: variation.unit + (repeated === 0 ? 1 : 0),
     });
@@ -40,10 +40,8 @@ export function adviceFor({ family, releases, regions, checksums, found, variati
   if (pairs.length < 2) {
     const bytes = variation.side + variation.unit;
     advice.push({
-      read:
-        pairs.length === 0
-          ? "both units of one machine (--pair LEFT RIGHT)"
-          : "both units of a second machine (--pair LEFT RIGHT)",
+      read: pairs.length === 0 ? "both units of one machine" : "both units of a second machine",
+      told: "pairs",
       tells:
         pairs.length === 0
           ? "what goes with the side: without a pair no such rule is drafted"
@@ -77,5 +75,5 @@ export function adviceFor({ family, releases, regions, checksums, found, variati
   return advice
     .filter(({ bytes }) => bytes > 0)
     .sort((a, b) => b.bytes - a.bytes)
-    .map(({ read, tells }) => ({ read, tells }));
+    .map(({ bytes: _, ...one }) => one);
 }

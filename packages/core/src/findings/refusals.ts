@@ -34,7 +34,7 @@ export const refusals = {
   },
   "container/session-unknown": {
     title: "Which session of a flash container is meant is not known",
-    next: "Name one of those listed with --session, by its short name or its ID.",
+    next: "Name one of those listed, by its short name or its ID.",
   },
   "container/several": {
     title: "A package holds more than one flash document, or none",
@@ -55,7 +55,7 @@ export const refusals = {
   "draft/empty": { title: "A read to draft a profile from holds nothing", next: "Leave the read out." },
   "draft/other-addresses": {
     title: "The reads do not know the same addresses",
-    next: "Give reads of the whole memory, or --fill for hex files that leave rows out.",
+    next: "Give reads of the whole memory, or fill the rows that a hex file leaves out.",
   },
   "draft/pair-of-one": { title: "Both units of a pair are one", next: "Give reads of two units." },
   "draft/reads": {
@@ -72,7 +72,7 @@ export const refusals = {
   "encode/header-invalid": { title: "A header cannot be written", next: "Use fewer characters, of one byte each." },
   "encode/holes": {
     title: "A raw file has no holes, and the image does",
-    next: "Choose a format with addresses, or say with --fill what the holes are.",
+    next: "Choose a format with addresses, or say what fills the holes.",
   },
   "encode/outside": { title: "The image reaches beyond the file that is asked for", next: asSaid },
   "encode/record-length": { title: "No record has that length", next: "Give a length from 1 to 255." },
@@ -82,7 +82,7 @@ export const refusals = {
   },
   "explain/code-unknown": {
     title: "No finding and no refusal has that code",
-    next: "assay explain lists all of them.",
+    next: "Look for it in the list of all codes.",
   },
   "file/archive-damaged": { title: "A packed file is cut short or damaged", next: damaged },
   "file/archive-encrypted": {
@@ -95,11 +95,14 @@ export const refusals = {
   "file/archive-of-several": { title: "A zip archive holds more than one file, or none", next: plain },
   "file/archive-too-large": {
     title: "A packed file holds more than is allowed",
-    next: "When the file can be trusted, raise --max-size. Files made to exhaust whoever opens them look like this.",
+    next: "When the file can be trusted, raise the limit. Files made to exhaust whoever opens them look like this.",
   },
   "file/archive-zip64": { title: "A zip archive has sizes of 64 bits", next: plain },
-  "file/base-not-raw": { title: "The file says its addresses itself", next: "Leave --base out." },
-  "file/base-too-high": { title: "The file would reach beyond the end of the memory", next: "Give a lower --base." },
+  "file/base-not-raw": { title: "The file says its addresses itself", next: "Leave the base address out." },
+  "file/base-too-high": {
+    title: "The file would reach beyond the end of the memory",
+    next: "Give a lower base address.",
+  },
   "file/layout-odd": {
     title: "The read does not divide into words of that layout",
     next: "Read the unit again when it was cut short; else choose another layout.",
@@ -119,7 +122,7 @@ export const refusals = {
   "input/not-text": { title: "A document is not in the encoding that it must have", next: "Save it as UTF-8." },
   "input/stdin-twice": { title: "Standard input was asked for twice", next: "Give files for all but one." },
   "input/terminal": { title: "Standard input is a terminal", next: "Give a file, or a pipe." },
-  "input/too-large": { title: "A file is larger than is allowed", next: "When it can be trusted, raise --max-size." },
+  "input/too-large": { title: "A file is larger than is allowed", next: "When it can be trusted, raise the limit." },
   "input/unreadable": { title: "A file cannot be read", next: "Look at its name, and at who may read it." },
   "job/invalid": { title: "A job sheet does not hold together", next: asSaid },
   "json/duplicate-key": {
@@ -138,7 +141,7 @@ export const refusals = {
     title: "A measurement description includes a file outside of its folder",
     next: "Put the file itself into the folder, in the place of the link.",
   },
-  "output/exists": { title: "There is a file of that name", next: "Give another name, or --force." },
+  "output/exists": { title: "There is a file of that name", next: "Give another name, or have the file replaced." },
   "output/no-folder": { title: "The folder to write to is not there", next: "Make it, or give another." },
   "output/not-a-file": { title: "What is to be written over is no ordinary file", next: "Give another name." },
   "output/not-as-written": {
@@ -160,11 +163,11 @@ export const refusals = {
   },
   "profile/invalid": {
     title: "A profile does not hold together",
-    next: "assay profile check FILE lists all that is wrong with it.",
+    next: "Check the profile: that lists all that is wrong with it.",
   },
   "record/altered": {
     title: "A record was altered, so nothing is added to it",
-    next: "assay record verify FILE says where. Keep it, and begin a new one.",
+    next: "Verify the record: that says where. Keep it, and begin a new one.",
   },
   "record/entry-invalid": { title: "An entry of a record cannot be", next: asSaid },
   "record/full": { title: "A record is full", next: "Begin a new one." },
@@ -182,7 +185,7 @@ export const refusals = {
   "record/value": { title: "A value cannot stand in a record", next: asSaid },
   "seek/nothing-to-search": {
     title: "No 64 bytes in a row to search, in a read or in common to all",
-    next: "Give whole reads of one kind of unit, with --base where an image has no addresses.",
+    next: "Give whole reads of one kind of unit, and the base address of a raw file.",
   },
   "seek/too-wide": {
     title: "The memory with its holes filled is too wide to search",
@@ -190,36 +193,36 @@ export const refusals = {
   },
   "usage/format-unsaid": {
     title: "In which format to write was not said",
-    next: "Give --to, or a name that ends as the format does.",
+    next: "Name the format, or a file that ends as the format does.",
   },
   "usage/job-side-unknown": {
     title: "The job sheet names a side that the profile does not know",
     next: "Write the side as the profile does.",
   },
-  "usage/job-without-profile": { title: "A job sheet needs a profile", next: "Give --profile." },
-  "usage/no-command": { title: "No command was given", next: "assay --help lists them." },
+  "usage/job-without-profile": { title: "A job sheet needs a profile", next: "Give a profile." },
+  "usage/no-command": { title: "No command was given", next: "Choose one: the help lists them." },
   "usage/no-read": { title: "No read was given", next: "Give the name of a file." },
   "usage/not-understood": {
     title: "The command line was not understood",
-    next: "assay COMMAND --help says how it is used.",
+    next: "Read the help of the command.",
   },
   "usage/one-file": {
     title: "One file was given as what was meant and as what was read",
     next: "Give the read out of the unit.",
   },
-  "usage/out-without-profile": { title: "Nothing is composed without a profile", next: "Give --profile." },
+  "usage/out-without-profile": { title: "Nothing is composed without a profile", next: "Give a profile." },
   "usage/output-twice": { title: "Two things would go to standard output", next: "Give a file for one of them." },
-  "usage/record-unsaid": { title: "What a record is to say was given, and no record", next: "Give --record FILE." },
+  "usage/record-unsaid": { title: "What a record is to say was given, and no record", next: "Name the record." },
   "usage/side-unknown": { title: "The profile knows no such side", next: asSaid },
   "usage/cover-not-raw": {
     title: "Only a raw file covers addresses of which nothing is known",
-    next: "Write a raw file, or leave it out: formats with addresses leave holes out.",
+    next: "Write a raw file, or say nothing of what it covers: formats with addresses leave holes out.",
   },
-  "usage/to-without-out": { title: "A format was given, and no file to write", next: "Give --out FILE." },
+  "usage/to-without-out": { title: "A format was given, and no file to write", next: "Name the file to write." },
   "usage/too-many-reads": { title: "There are too many reads", next: "Give fewer." },
   "usage/two-names": {
     title: "A file to read and one to write are needed",
-    next: "Give both; --parts takes several to read.",
+    next: "Give both; several files to read must be the parts of one.",
   },
   "usage/vote-of-few": { title: "Two reads cannot be voted", next: "Read the unit a third time." },
   "xml/document-type": {

@@ -2,7 +2,7 @@ import * as z from "zod";
 import { imageSources, writtenFormatNames } from "../formats/decoded.js";
 import { blockKinds } from "../soundness/kinds.js";
 
-/** The report that leaves the core: the document of `--json`. Addresses and lengths are integers, digests lower-case hex. */
+/** The report that leaves the core: one JSON document. Addresses and lengths are integers, digests lower-case hex. */
 
 const address = z
   .int()
@@ -54,7 +54,7 @@ const checksumSchema = z
 const imageSchema = z
   .object({
     role: z.string(),
-    identity: z.record(z.string(), z.string()).describe("declared fields by name; masked with --private"),
+    identity: z.record(z.string(), z.string()).describe("declared fields by name; masked in a private report"),
     checksums: z.array(checksumSchema),
     fingerprints: z.record(z.string(), digest),
     recipes: z.record(z.string(), digest).optional().describe("what each fingerprint covers, as a digest"),

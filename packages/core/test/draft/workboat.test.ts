@@ -143,7 +143,7 @@ describe("what is told of the reads", () => {
     const draft = draftProfile(fourReads, {}, found, names);
     expect(draft.document.pair).toBeUndefined();
     expect(draft.profile.fields.filter(({ means }) => means === "side")).toEqual([]);
-    expect(draft.next.map(({ read }) => read)).toContain("both units of one machine (--pair LEFT RIGHT)");
+    expect(draft.next.map(({ read }) => read)).toContain("both units of one machine");
   });
 
   it("with one pair every rule is marked", () => {

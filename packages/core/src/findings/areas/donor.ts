@@ -140,7 +140,7 @@ export const donorEntries: Entries<DonorFacts> = {
     expected: () => "a twin that is another unit than the source",
     found: () => "the source once more",
     why: "What is written mirrors its own source in any case: that says nothing about the machine's other unit.",
-    next: "Give the read of the machine's other unit with --twin; leave it out where the source is that unit.",
+    next: "Give the read of the machine's other unit as the twin; leave it out where the source is that unit.",
     since,
   },
   "donor/regions-incomplete": {
@@ -380,10 +380,10 @@ export const donorEntries: Entries<DonorFacts> = {
     severity: "review",
     title: "Nobody said which side the unit is for",
     says: () => "units of this family are coded for a side, and neither a side nor a twin was given",
-    expected: () => "--side or --twin",
+    expected: () => "the side that the unit is to work on, or a read of its twin",
     found: () => "neither",
     why: "A unit that is coded for the other side drives its engine with the other one's sensors, direction or cylinder order.",
-    next: "Say with --side where the unit is to sit, or give the read of its twin with --twin.",
+    next: "Say on which side the unit is to work, or give the read of its twin.",
     since,
   },
   "donor/twin-absent": {
@@ -391,10 +391,10 @@ export const donorEntries: Entries<DonorFacts> = {
     title: "No twin was there to hold the composed image against",
     says: () =>
       "the profile says how the two units of a pair relate, and without the twin none of that was asked of the composed image",
-    expected: () => "--twin with a read of the unit beside it",
+    expected: () => "a read of the unit beside it",
     found: () => "none",
     why: "What is particular to a side, such as a cylinder order, is vouched for by nothing but its own checksum.",
-    next: "Read the twin and give it with --twin; where there is none, a person decides.",
+    next: "Read the twin and give that read too; where there is none, a person decides.",
     since,
   },
   "donor/software-unvouched": {
@@ -407,7 +407,7 @@ export const donorEntries: Entries<DonorFacts> = {
     expected: () => "a job sheet with the machine's build or the wanted software",
     found: ({ sheet }) => (sheet === "absent" ? "none" : "one without either"),
     why: "Software of a sister model boots and passes its own checksums.",
-    next: "Give a job sheet with --job: the build from the machine's papers, the software that it is to run.",
+    next: "Give a job sheet: the build from the machine's papers, the software that it is to run.",
     since,
   },
   "donor/owner-untold": {

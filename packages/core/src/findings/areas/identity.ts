@@ -87,7 +87,7 @@ export const identityEntries: Entries<IdentityFindingFacts> = {
     expected: () => "the side of the unit",
     found: () => "none",
     why: "No label and no tester's answer was compared.",
-    next: "Give the side of the unit with --side.",
+    next: "Give the side of the unit.",
     since: "0.1.0",
   },
   "identity/sheet-unit-absent": {
@@ -98,7 +98,7 @@ export const identityEntries: Entries<IdentityFindingFacts> = {
     expected: ({ side }) => (side === "" ? "an entry for this unit" : `an entry for the ${side} side`),
     found: () => "entries for other units",
     why: "A label that was not compared proves nothing, and looks as if it had been.",
-    next: "Give the sheet of this unit, or its side with --side. What stands under donor is compared by the command donor alone.",
+    next: "Give the sheet of this unit, or its side. What stands under donor is compared by the command donor alone.",
     since: "0.1.0",
   },
   "identity/one-source": {

@@ -335,7 +335,7 @@ export const pairEntries: Entries<PairFacts> = {
         ? "no address that both know"
         : `${counted(free, "byte")} that a rule frees or the units write by themselves`,
     why: "One file is for another base address or holds another part of the memory, or the profile frees all that could tell the two apart.",
-    next: "Give --base for the raw file, or take reads of the same part; where the profile frees everything, mend the profile.",
+    next: "Give the base address of a raw file, or take reads of the same part; where the profile frees everything, mend the profile.",
     since: "0.1.0",
   },
   "pair/unrelated": {

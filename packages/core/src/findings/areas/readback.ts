@@ -144,7 +144,7 @@ export const readbackEntries: Entries<ReadbackFacts> = {
       "The memory is not what was meant, and nobody has said whether it may differ there",
       (facts) => `${counted(facts.bytes, "byte")} ${facts.bytes === 1 ? "differs" : "differ"}, ${bitsText(facts)}`,
       "A unit writes into its own memory as soon as it is powered; only a profile says where.",
-      "Give a profile with --profile; read back again and look whether the same places differ.",
+      "Give a profile; read back again and look whether the same places differ.",
     ),
     severity: "review",
   },
@@ -181,7 +181,7 @@ export const readbackEntries: Entries<ReadbackFacts> = {
     found: ({ own }) =>
       own === 0 ? "no address that both know" : `${counted(own, "byte")} that the unit writes by itself`,
     why: "One file is for another base address or holds another part of the memory, or the profile lets all of it change.",
-    next: "Give the base address of raw files with --base; where the profile lets everything change, mend it.",
+    next: "Give the base address of a raw file; where the profile lets everything change, mend it.",
     since,
   },
   "readback/learnt-erased": {

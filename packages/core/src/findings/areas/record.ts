@@ -133,7 +133,7 @@ export const recordEntries: Entries<RecordFacts> = {
     says: ({ entries: count }) =>
       `no digest was given to hold ${count === 1 ? "its entry" : `its ${count} entries`} against; whoever writes the end of a record anew, with all digests, leaves no trace in it`,
     why: "A chain shows a change to whoever has noted a digest of it elsewhere. Without one, entries that were cut off the end, or rewritten to the end, do not show.",
-    next: "Hold it against the last digest that a report printed, with --expect.",
+    next: "Hold it against the last digest that a report printed.",
     since: "0.1.0",
   },
 };

@@ -71,7 +71,7 @@ export const unitEntries: Entries<UnitFacts> = {
     expected: () => "a profile of this family of units",
     found: () => "none",
     why: "Checksums, numbers and regions lie at places that only a profile of the family knows.",
-    next: "Give a profile with --profile.",
+    next: "Give a profile.",
     since: "0.1.0",
   },
   "unit/profile-leaves-out": {
@@ -100,7 +100,7 @@ export const unitEntries: Entries<UnitFacts> = {
     found: ({ statements }) =>
       statements.length === 1 ? "1 unconfirmed part" : `${statements.length} unconfirmed parts`,
     why: "What was concluded from a few reads can be wrong in the next one.",
-    next: "Read why each is marked (assay profile show), confirm or mend it, then take its mark out of the profile.",
+    next: "Read why each is marked, confirm or mend it, then take its mark out of the profile.",
     since: "0.1.0",
   },
   "unit/size-unlisted": {
@@ -121,7 +121,7 @@ export const unitEntries: Entries<UnitFacts> = {
     expected: ({ memory }) => `data from ${formatAddress(memory.start)} to ${formatAddress(memory.end)}`,
     found: ({ bytes: size, first }) => `${bytes(size)} elsewhere, from ${formatAddress(first)} on`,
     why: "The file is for another base address, or for a unit with another memory.",
-    next: "Check the base address (--base for raw files) and that the profile is the one of this unit.",
+    next: "Check the base address of a raw file, and that the profile is the one of this unit.",
     since: "0.1.0",
   },
   "unit/bytes-undescribed": {

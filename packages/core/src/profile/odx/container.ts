@@ -95,7 +95,7 @@ export function sessionOf({ sessions }: FlashContainer, wanted: string | undefin
   const found = wanted === undefined ? sessions : sessions.filter(({ id, name }) => name === wanted || id === wanted);
   const [session, ...others] = found;
   if (session && others.length === 0) return session;
-  const got = wanted ?? "no --session";
+  const got = wanted ?? "none: name one of those listed";
   throw new Refusal("container/session-unknown", `session: expected one of ${names.join(", ")}, got ${got}`);
 }
 

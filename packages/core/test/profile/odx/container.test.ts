@@ -43,7 +43,7 @@ describe("a flash container", () => {
     );
     expect(sessionOf(two, "full").id).toBe("SE.full");
     expect(sessionOf(two, "SE.part").name).toBe("part");
-    expect(() => sessionOf(two, undefined)).toThrow(/expected one of part, full, got no --session/);
+    expect(() => sessionOf(two, undefined)).toThrow(/expected one of part, full, got none: name one of those listed/);
     expect(() => sessionOf(two, "other")).toThrow(/got other/);
   });
 

@@ -35,7 +35,7 @@ export const orderEntries: Entries<OrderFacts> = {
     expected: () => "bytes in the order of the memory",
     found: ({ layout }) => `bytes as layout ${layout} has them`,
     why: "Addresses, sums and texts are wrong, and a unit that is written so does not start.",
-    next: "Convert the file with --layout and the named layout, and go on with the result; a read of part files has them in the wrong order.",
+    next: "Convert the file by the named layout, and go on with the result; a read of part files has them in the wrong order.",
     since,
   },
   "soundness/parts-joined": {

@@ -80,7 +80,7 @@ export const severalReadsEntries: Entries<SeveralReadsFacts> = {
     expected: () => "the same bytes, or a profile that says what a unit writes by itself",
     found: ({ bytes }) => `${bytes} unequal`,
     why: "Adaptation, faults and counters differ between any two reads; everything else must not.",
-    next: "Give a profile with --profile, or compare the places by hand.",
+    next: "Give a profile, or compare the places by hand.",
     since,
   },
   "soundness/reads-of-other-extent": {
@@ -186,7 +186,7 @@ export const severalReadsEntries: Entries<SeveralReadsFacts> = {
     says: ({ settled, reads, own, first }) =>
       `${bytes(settled)} that ${settled === 1 ? "differs" : "differ"} among ${reads} reads ${settled === 1 ? "was" : "were"} settled by majority, and none is open${own > 0 ? `; ${bytes(own)} that the unit writes by itself are those of ${first}` : ""}`,
     why: "A vote helps against errors of chance, not against a fault that every read shares.",
-    next: "Write the voted image with --out, where that was not done: its checksums decide whether it can be relied on.",
+    next: "Write the voted image to a file, where that was not done: its checksums decide whether it can be relied on.",
     since,
   },
 };
