@@ -1,5 +1,5 @@
 import type { Accelerators } from "../algorithms/algorithm.js";
-import { common, type Span, subtract } from "../bytes/span.js";
+import { common, MEMORY_END, type Span, subtract } from "../bytes/span.js";
 import type { Image } from "./image.js";
 
 /** Where two images differ. */
@@ -8,9 +8,7 @@ export interface Difference {
   readonly runs: readonly Span[];
   /** The unequal bytes, counted over everything. */
   readonly bytes: number;
-  /** From the first run that is not listed on to the last address that was compared; undefined when all are listed. */
-  readonly unlisted: Span | undefined;
-  /** What of it both know, equal bytes and all; empty when all runs are listed. */
+  /** What both know from the first run that is not listed on, equal bytes and all; empty when all runs are listed. */
   readonly rest: readonly Span[];
   /** Addresses that both know, counted. */
   readonly compared: number;
@@ -46,12 +44,10 @@ export function differenceOf(first: Image, second: Image, { equal }: Pick<Accele
     compareBytes(a, b, span.start, collector, equal);
   }
   const { runs, bytes, unlistedFrom } = collector;
-  const unlisted = unlistedFrom === undefined ? undefined : { start: unlistedFrom, end: shared.at(-1)?.end ?? 0 };
   return {
     runs,
     bytes,
-    unlisted,
-    rest: unlisted ? common([unlisted], shared) : [],
+    rest: unlistedFrom === undefined ? [] : common([{ start: unlistedFrom, end: MEMORY_END }], shared),
     compared,
     onlyFirst: subtract(first.spans, second.spans),
     onlySecond: subtract(second.spans, first.spans),

@@ -1,5 +1,5 @@
-import { common, type Span, subtract } from "../bytes/span.js";
-import { differenceOf } from "../image/difference.js";
+import { type Span, subtract } from "../bytes/span.js";
+import { differenceOf, differingSpans } from "../image/difference.js";
 import type { Image } from "../image/image.js";
 
 /** How one read differs from the first, outside of what the unit writes by itself. */
@@ -42,10 +42,10 @@ export function measureReads(
 }
 
 function differenceBetween(first: Image, other: Image, read: number, volatile: readonly Span[]): ReadDifference {
-  const { runs, unlisted, bytes: all, onlyFirst, onlySecond } = differenceOf(first, other);
-  // What a list of runs has no room for is gone through byte by byte: it holds equal bytes too.
-  const rest = unlisted ? common([unlisted], common(first.spans, other.spans)) : [];
-  const fixed = subtract([...runs, ...rest], volatile);
+  const difference = differenceOf(first, other);
+  const { bytes: all, onlyFirst, onlySecond } = difference;
+  // Gone through byte by byte: what a list of runs has no room for holds equal bytes too.
+  const fixed = subtract(differingSpans(difference), volatile);
   const places: number[] = [];
   const bits = [new Uint32Array(8), new Uint32Array(8), new Uint32Array(8), new Uint32Array(8)];
   let [bytes, raised, lowered] = [0, 0, 0];
