@@ -37,7 +37,7 @@ export {
   type ReportProcessor,
   reportSchema,
 } from "./report/schema.js";
-export type { Raised, Verdict } from "./verdict/verdict.js";
+export type { Verdict } from "./verdict/verdict.js";
 
 // Files: decoded, written, unpacked.
 
@@ -159,7 +159,6 @@ export { type DescribedUnit, measureIdentity } from "./identity/measure.js";
 export type { IdentityReading, Source, SourcedValue, UnreadableField } from "./identity/reading.js";
 export { type ProcessorFamily, processorFamilies } from "./processor/family.js";
 export { type Processor, recogniseProcessor } from "./processor/recognise.js";
-export { measureSoundness, type SoundnessContext, type SoundnessMeasures } from "./soundness/measure.js";
 export { type DataTable, findTables, type TableAxis } from "./tables/find.js";
 export { type FieldReading, fieldValue } from "./unit/field.js";
 export { describeUnit, fieldNamed, fieldOfMeaning, knownSpans, type PlacedRegion, type Unit } from "./unit/unit.js";
@@ -180,7 +179,6 @@ export { type PlanOptions, planSeek, runSeekTask, type SeekPlan, type SeekTask }
 export type { CrcParameters, FoundChecksum } from "./discover/result.js";
 export {
   furtherPlan,
-  nameOfTask,
   type Searched,
   type SeekResult,
   type SeekStep,
@@ -199,6 +197,6 @@ export type { Way } from "./draft/variation.js";
 export { type Appended, appendRecord, checkRecordable } from "./record/append.js";
 export { recordEntryDigest } from "./record/chain.js";
 export { type RecordedFile, type RunFacts, recordEntryOf } from "./record/entry.js";
-export { type RecordReading, readRecord, recordJsonSchema, recordLimits } from "./record/read.js";
+export { type RecordReading, readRecord, recordJsonSchema } from "./record/read.js";
 export type { NewRecordEntry, PlainValue, RecordDocument, RecordEntry } from "./record/schema.js";
 export { type RecordVerification, verifyRecord } from "./record/verify.js";
