@@ -1,4 +1,3 @@
-import type { ByteOrder } from "../bytes/word.js";
 import type { RangeCost } from "./boundaries.js";
 import { evidenceOf } from "./evidence.js";
 import type { Family } from "./family.js";
@@ -26,21 +25,16 @@ export const worstOddsApart = 12;
 export const mostSpare = worstOdds;
 
 /** A range of one family that came out right in every content. */
-export interface Candidate {
-  readonly variant: number;
-  readonly order: ByteOrder;
-  readonly place: Place;
-  readonly start: number;
-  readonly end: number;
-  readonly stored: number;
+export interface Candidate
+  extends Pick<
+    Hit,
+    "variant" | "order" | "place" | "start" | "end" | "stored" | "counted" | "constant" | "descriptor"
+  > {
   /** What the family's keys give, one for each content. */
   readonly raws: readonly number[];
   readonly cost: RangeCost;
   /** What the place costs within its kind. */
   readonly within?: number;
-  readonly counted?: "zeros" | "left-out";
-  readonly constant?: number;
-  readonly descriptor?: number;
 }
 
 /** `candidate` as a hit, when it is worth keeping. */

@@ -1,9 +1,9 @@
 import { lengthOf, type Span } from "../bytes/span.js";
 import { type ByteOrder, readUint } from "../bytes/word.js";
+import { counted } from "../findings/amounts.js";
 import { bytesAt, type Family } from "./family.js";
 import type { DraftedField } from "./fields.js";
 import type { Variation } from "./variation.js";
-import { counted } from "./written.js";
 
 /**
  * Counters: words that never fall from one read of a unit to the next, in the order in which the reads were given, and

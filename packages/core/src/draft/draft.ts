@@ -1,6 +1,7 @@
 import { formatAddress } from "../bytes/hex.js";
 import { lengthOf, overlap, type Span, subtract, totalLength } from "../bytes/span.js";
 import type { FoundChecksum } from "../discover/result.js";
+import { counted } from "../findings/amounts.js";
 import { type Processor, recogniseProcessor } from "../processor/recognise.js";
 import { profileOf } from "../profile/load.js";
 import type { Profile, ProfileDocument } from "../profile/schema/profile.js";
@@ -16,7 +17,7 @@ import { namesByStem, regionsIn, writtenRegions } from "./regions.js";
 import type { RoledPiece } from "./roles.js";
 import { numbersThatChange } from "./told-same.js";
 import { variationOf, type Way, ways } from "./variation.js";
-import { counted, reason, writtenSpan } from "./written.js";
+import { reason, writtenSpan } from "./written.js";
 
 /** What a profile is to be called. */
 export interface DraftNames {

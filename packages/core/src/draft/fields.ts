@@ -1,12 +1,13 @@
 import { contains, lengthOf, overlap, type Span } from "../bytes/span.js";
 import { isPrintable, latin1 } from "../bytes/text.js";
+import { counted } from "../findings/amounts.js";
 import { findMachineNumbers } from "../identity/find-machine-numbers.js";
 import type { Belonging, Meaning } from "../profile/schema/field.js";
 import type { ProfileDocument } from "../profile/schema/profile.js";
 import { bytesAt, type Family } from "./family.js";
 import { runsOf } from "./runs.js";
 import type { Variation, Way } from "./variation.js";
-import { counted, hexAddress } from "./written.js";
+import { hexAddress } from "./written.js";
 
 export type FieldDocument = NonNullable<ProfileDocument["fields"]>[number];
 

@@ -1,10 +1,10 @@
 import { lengthOf } from "../bytes/span.js";
 import type { FoundChecksum } from "../discover/result.js";
+import { counted } from "../findings/amounts.js";
 import type { DraftedChecksum } from "./checksums.js";
 import type { DraftTold, Family } from "./family.js";
 import type { RoledPiece } from "./roles.js";
 import type { Releases, Way } from "./variation.js";
-import { counted } from "./written.js";
 
 /** A further read, and what it would tell. */
 export interface Advice {

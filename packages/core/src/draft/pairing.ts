@@ -1,6 +1,7 @@
 import { toHex } from "../bytes/hex.js";
 import { contains, overlap, type Span } from "../bytes/span.js";
 import { latin1 } from "../bytes/text.js";
+import { counted } from "../findings/amounts.js";
 import type { ProfileDocument } from "../profile/schema/profile.js";
 import type { DraftedChecksum } from "./checksums.js";
 import { bytesAt, type Family, firstRead, type Stretch } from "./family.js";
@@ -8,7 +9,7 @@ import type { DraftedField } from "./fields.js";
 import { clusters, type Relation, relationsIn } from "./relations.js";
 import type { RoledPiece } from "./roles.js";
 import type { Variation } from "./variation.js";
-import { counted, writtenSpan } from "./written.js";
+import { writtenSpan } from "./written.js";
 
 type PairDocument = NonNullable<ProfileDocument["pair"]>;
 export type PairRuleDocument = NonNullable<PairDocument["rules"]>[number];

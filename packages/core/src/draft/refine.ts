@@ -1,11 +1,12 @@
 import { overlap, subtract, totalLength } from "../bytes/span.js";
+import { counted } from "../findings/amounts.js";
 import { profileOf } from "../profile/load.js";
 import type { Profile, ProfileDocument } from "../profile/schema/profile.js";
 import type { Range } from "../profile/schema/quantity.js";
 import { describeUnit, knownSpans, type Unit } from "../unit/unit.js";
 import type { Family } from "./family.js";
 import { type HeldStatement, heldAgainst, unexplainedIn } from "./held.js";
-import { counted, writtenSpan } from "./written.js";
+import { writtenSpan } from "./written.js";
 
 /** A profile as it lies in its file, and what it says. */
 export interface OldProfile {

@@ -1,4 +1,5 @@
 import { intersection, lengthOf, type Span } from "../bytes/span.js";
+import { counted } from "../findings/amounts.js";
 import type { ProfileDocument } from "../profile/schema/profile.js";
 import type { DraftedChecksum } from "./checksums.js";
 import { countersIn } from "./counters.js";
@@ -9,7 +10,7 @@ import { type Piece, piecesIn } from "./pieces.js";
 import { isLike, looksOf, type RoledPiece, roleOf, shares } from "./roles.js";
 import { runsOf } from "./runs.js";
 import type { Variation } from "./variation.js";
-import { counted, writtenSpan } from "./written.js";
+import { writtenSpan } from "./written.js";
 
 export type RegionDocument = ProfileDocument["regions"][number];
 

@@ -1,5 +1,6 @@
 import { lengthOf, type Span, totalLength } from "../bytes/span.js";
 import { latin1 } from "../bytes/text.js";
+import { counted } from "../findings/amounts.js";
 import type { Role } from "../profile/schema/region.js";
 import { type BlockKind, kindsOf } from "../soundness/kinds.js";
 import { findTables } from "../tables/find.js";
@@ -7,7 +8,6 @@ import { type Family, imageOf } from "./family.js";
 import type { Piece } from "./pieces.js";
 import { countIn } from "./runs.js";
 import type { Variation, Way } from "./variation.js";
-import { counted } from "./written.js";
 
 /** A part of the memory with the role that the reads speak for. */
 export interface RoledPiece extends Piece {

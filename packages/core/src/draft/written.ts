@@ -10,11 +10,6 @@ export function writtenSpan({ start, end }: Span): { start: string; end: string 
   return { start: hexAddress(start), end: hexAddress(end) };
 }
 
-/** "1 read", "3 reads". */
-export function counted(count: number, what: string): string {
-  return count === 1 ? `1 ${what}` : `${count} ${what}s`;
-}
-
 /** A text that a profile's reasons hold: cut where it would be too long. */
 export function reason(text: string): string {
   return text.length <= 300 ? text : `${text.slice(0, 297)}...`;
