@@ -1,6 +1,6 @@
 import type { ImageBuilder } from "../image/builder.js";
-import { plainKernel } from "./plain-kernel.js";
 import { readByScript } from "./plain-script.js";
+import { recordKernel } from "./record-kernel.js";
 import type { RecordShape } from "./record-shape.js";
 import type { Cursor } from "./text.js";
 
@@ -15,6 +15,6 @@ export function readPlainRecords(
   base: number,
   builder: ImageBuilder,
 ): number {
-  const read = plainKernel(bytes.length)?.read(bytes, cursor, shape, base, builder) ?? 0;
+  const read = recordKernel(bytes.length)?.read(bytes, cursor, shape, base, builder) ?? 0;
   return read + readByScript(bytes, cursor, shape, base, builder);
 }

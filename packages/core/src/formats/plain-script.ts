@@ -14,7 +14,6 @@ export function readByScript(
   const { counted, addressLength, typed, total } = shape;
   const target = builder.bytes;
   const input = new DataView(bytes.buffer, bytes.byteOffset, bytes.length);
-  const output = new DataView(target.buffer);
   const table = pairs; // some bundlers make a look-up of every imported name
   const first = shape.mark.charCodeAt(0);
   const second = shape.mark.length > 1 ? shape.mark.charCodeAt(1) : undefined;
@@ -50,18 +49,6 @@ export function readByScript(
     }
     let to = used;
     const stop = used + count;
-    // Eight characters a turn: two loads, four looks into the table, one store. Pair by pair takes half as long again.
-    for (; to + 4 <= stop; to += 4, from += 8) {
-      const left = input.getInt32(from, true);
-      const right = input.getInt32(from + 4, true);
-      const a = table[left & 0xffff] as number;
-      const b = table[left >>> 16] as number;
-      const c = table[right & 0xffff] as number;
-      const d = table[right >>> 16] as number;
-      all |= a | b | c | d;
-      sum += a + b + c + d;
-      output.setInt32(to, a | (b << 8) | (c << 16) | (d << 24), true);
-    }
     for (; to < stop; to++, from += 2) {
       const byte = table[input.getUint16(from, true)] as number;
       all |= byte;

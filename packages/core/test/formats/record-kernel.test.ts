@@ -1,18 +1,21 @@
 import { afterEach, describe, expect, it, vi } from "vitest";
 import { fromLatin1 } from "../../src/bytes/text.js";
 import { decode } from "../../src/formats/decode.js";
-import { plainKernel } from "../../src/formats/plain-kernel.js";
+import { DigitWriter } from "../../src/formats/digit-writer.js";
+import { encode } from "../../src/formats/encode.js";
 import { readPlainRecords } from "../../src/formats/plain-records.js";
 import { readByScript } from "../../src/formats/plain-script.js";
+import { recordKernel } from "../../src/formats/record-kernel.js";
 import { hexData, type RecordShape, sData } from "../../src/formats/record-shape.js";
 import type { Cursor } from "../../src/formats/text.js";
 import { ImageBuilder } from "../../src/image/builder.js";
+import { Image } from "../../src/image/image.js";
 import { type Random, randomFrom, seed } from "../reference/random.js";
 import { damaged, hexRecord, randomHexLines, randomSLines, sRecord } from "./generated-files.js";
 
-// The kernel against its twin, the reader in plain words, which the tests of the formats hold against the published cases.
+// The kernel against its twins in plain words, which the tests of the formats hold against published cases and other tools.
 
-const kernel = plainKernel(2 ** 20);
+const kernel = recordKernel(2 ** 20);
 const bytesOf = (text: string) => fromLatin1(text) as Uint8Array;
 
 const shapes: Readonly<Record<string, { shape: RecordShape; record: (address: number, data: Uint8Array) => string }>> =
@@ -128,6 +131,47 @@ describe.each(Object.entries(shapes))("the kernel reads %s as its twin does", (_
   });
 });
 
+describe.each(Object.entries(shapes))("the kernel writes %s as its twin does", (_name, { shape }) => {
+  const most = 255 - shape.counted - (shape.typed ? 0 : 1);
+  const end = 256 ** shape.addressLength;
+  const random = randomFrom(seed);
+
+  function agree(data: Uint8Array, address: number, step: number, lineEnd: Uint8Array) {
+    const room = Math.ceil(data.length / step) * (16 + lineEnd.length) + 2 * data.length + 6;
+    const slow = new DigitWriter(room, lineEnd);
+    slow.record("S0", 0xff, [[3, 1]]); // so that neither begins at 0
+    const text = slow.bytes.slice();
+    const at = 6 + lineEnd.length;
+    slow.dataByScript(shape, data, 0, data.length, address, step);
+    const reached = kernel?.write(shape, data, address, step, lineEnd, text, at);
+    expect(Buffer.compare(text, slow.bytes)).toBe(0);
+    expect(text.subarray(reached).every((byte) => byte === 0)).toBe(true);
+    return reached;
+  }
+
+  it("in records of every length, with either line end", () => {
+    for (const lineEnd of [Uint8Array.of(0x0a), Uint8Array.of(0x0d, 0x0a)]) {
+      for (let step = 1; step <= most; step++) {
+        agree(random.bytes(1 + random.below(600)), random.below(60_000), step, lineEnd);
+      }
+    }
+  });
+
+  it("over several pieces, to the last address", () => {
+    for (const step of [1, 7, 16, 32, most]) {
+      const data = random.bytes(20_000 + random.below(40));
+      expect(agree(data, end - data.length, step, Uint8Array.of(0x0a))).toBeGreaterThan(40_000);
+    }
+  });
+
+  it("every value of a byte in every place", () => {
+    for (let shift = 0; shift < 16; shift++) {
+      const data = Uint8Array.from({ length: 256 }, (_, i) => i + shift);
+      agree(data, 0x1234, 32, Uint8Array.of(0x0a));
+    }
+  });
+});
+
 /** Records enough for several pieces, mostly one behind the other. */
 function randomRecords(random: Random, record: (address: number, data: Uint8Array) => string, most: number): string {
   const usual = 1 + random.below(most);
@@ -184,15 +228,20 @@ describe("a whole file above the size from which the kernel is used", () => {
     const stub = how === "absent" ? undefined : { Module: forbid, Instance: forbid };
     vi.resetModules();
     vi.stubGlobal("WebAssembly", stub);
-    const plain = await import("../../src/formats/plain-kernel.js");
-    expect(plain.plainKernel(2 ** 20)).toBeUndefined();
+    const plain = await import("../../src/formats/record-kernel.js");
+    expect(plain.recordKernel(2 ** 20)).toBeUndefined();
     const { decode: decodeWithout } = await import("../../src/formats/decode.js");
     for (const file of files) expect(told(decodeWithout(file))).toEqual(told(decode(file)));
+    const { encode: encodeWithout } = await import("../../src/formats/encode.js");
+    const image = Image.of([{ address: 0x8000, bytes: random.bytes(100_000) }]);
+    for (const format of ["intel-hex", "s-record"] as const) {
+      expect(Buffer.compare(encodeWithout(image, format), encode(image, format))).toBe(0);
+    }
   });
 
   it("is read by it", () => {
     expect(kernel).toBeDefined();
-    expect(plainKernel(65_535)).toBeUndefined();
+    expect(recordKernel(65_535)).toBeUndefined();
     const long = bytesOf(
       Array.from({ length: 1000 }, (_, i) => `${hexRecord(0, 32 * i, new Uint8Array(32))}\n`).join(""),
     );

@@ -1,6 +1,6 @@
 import { fromHex } from "../bytes/hex.js";
 import { type ImageBuilder, MARK_EVERY } from "../image/builder.js";
-import { plainKernelCode } from "./plain-kernel-code.js";
+import { recordKernelCode } from "./record-kernel-code.js";
 import { headOf, type RecordShape } from "./record-shape.js";
 import type { Cursor } from "./text.js";
 
@@ -26,9 +26,24 @@ interface Exports {
     counted: number,
     total: number,
   ): number;
+  write(
+    from: number,
+    count: number,
+    step: number,
+    to: number,
+    address: number,
+    mark: number,
+    markLength: number,
+    addressLength: number,
+    typed: number,
+    counted: number,
+    total: number,
+    lineEnd: number,
+    lineEndLength: number,
+  ): number;
 }
 
-/** Where things stand in the memory, as plain-kernel.wat has it. */
+/** Where things stand in the memory, as record-kernel.wat has it. */
 const resultAt = 128;
 const bytesAt = 1024;
 const textAt = 16384;
@@ -36,14 +51,17 @@ const textAt = 16384;
 /** Characters that are handed over at once. They spell half as many bytes at most, which fit before them. */
 const pieceLength = 16384;
 
-/** Smaller files are read before this is set up. */
+/** Bytes that are handed over at once: as records of one byte each they make less text than fits behind them. */
+const writtenLength = 4096;
+
+/** Smaller files are done with before this is set up. */
 const worthwhile = 65536;
 
 /** Bytes of a run below which handing over costs more than it saves. */
 const leastRun = 512;
 
-/** Reads plain records several times as fast as a script does, and at full speed from the first of them on. */
-export class PlainKernel {
+/** Reads and writes plain records several times as fast as a script does, and at full speed from the first of them on. */
+export class RecordKernel {
   readonly #exports: Exports;
   readonly #memory: Uint8Array;
   readonly #result: Uint32Array;
@@ -72,7 +90,6 @@ export class PlainKernel {
   /** Reads what was handed over. The builder marks every so many bytes, so it is asked for that many at a time. */
   #readPiece(length: number, cursor: Cursor, shape: RecordShape, base: number, builder: ImageBuilder): number {
     const { mark, addressLength, typed, counted, total } = shape;
-    const markCode = mark.charCodeAt(0) + (mark.length > 1 ? 256 * mark.charCodeAt(1) : 0);
     const head = headOf(shape);
     const end = textAt + length;
     let all = 0;
@@ -86,7 +103,7 @@ export class PlainKernel {
         end,
         to,
         enough,
-        markCode,
+        codeOf(mark),
         mark.length,
         addressLength,
         Number(typed),
@@ -104,23 +121,69 @@ export class PlainKernel {
       to = reached;
     }
   }
+
+  /**
+   * Writes `data`, which begin at `address`, as records of at most `step` bytes into `text` from `at` on. Where they end comes
+   * back.
+   */
+  write(
+    shape: RecordShape,
+    data: Uint8Array,
+    address: number,
+    step: number,
+    lineEnd: Uint8Array,
+    text: Uint8Array,
+    at: number,
+  ): number {
+    const { mark, addressLength, typed, counted, total } = shape;
+    const [end0 = 0, end1 = 0] = lineEnd;
+    const pieceLength = step * Math.floor(writtenLength / step);
+    let next = at;
+    for (let from = 0; from < data.length; from += pieceLength) {
+      const piece = data.subarray(from, from + pieceLength);
+      this.#memory.set(piece, bytesAt);
+      const end = this.#exports.write(
+        bytesAt,
+        piece.length,
+        step,
+        textAt,
+        address + from,
+        codeOf(mark),
+        mark.length,
+        addressLength,
+        Number(typed),
+        counted,
+        total,
+        end0 + 256 * end1,
+        lineEnd.length,
+      );
+      text.set(this.#memory.subarray(textAt, end), next);
+      next += end - textAt;
+    }
+    return next;
+  }
+}
+
+/** The characters of a mark, the first in the low byte. */
+function codeOf(mark: string): number {
+  return mark.charCodeAt(0) + (mark.length > 1 ? 256 * mark.charCodeAt(1) : 0);
 }
 
 /** Made once: it is a scratch pad, and nothing of one call is left for the next. Null where there can be none. */
-let kernel: PlainKernel | null | undefined;
+let kernel: RecordKernel | null | undefined;
 
-/** The reader for a file of so many bytes; undefined when it is not worth it or the platform does not allow it. */
-export function plainKernel(fileLength: number): PlainKernel | undefined {
+/** The kernel for a file of so many bytes; undefined when it is not worth it or the platform does not allow it. */
+export function recordKernel(fileLength: number): RecordKernel | undefined {
   if (fileLength < worthwhile) return undefined;
   if (kernel === undefined) kernel = startKernel();
   return kernel ?? undefined;
 }
 
-function startKernel(): PlainKernel | null {
+function startKernel(): RecordKernel | null {
   const { WebAssembly: platform } = globalThis as Platform;
   try {
     return platform
-      ? new PlainKernel(new platform.Instance(new platform.Module(fromHex(plainKernelCode))).exports as Exports)
+      ? new RecordKernel(new platform.Instance(new platform.Module(fromHex(recordKernelCode))).exports as Exports)
       : null;
   } catch {
     return null; // a platform without SIMD, or a page that forbids code made of data
