@@ -1,6 +1,6 @@
-import { common, lengthOf, normalised, type Span, subtract, totalLength } from "../bytes/span.js";
+import { common, contains, lengthOf, normalised, type Span, subtract, totalLength } from "../bytes/span.js";
 import type { Image } from "../image/image.js";
-import { extentOf } from "../profile/check.js";
+import { extentOf, largestMemory } from "../profile/extent.js";
 import type { Field, Meaning } from "../profile/schema/field.js";
 import { MEMORY_LIMIT, type Profile } from "../profile/schema/profile.js";
 import type { Condition, Range } from "../profile/schema/quantity.js";
@@ -78,6 +78,7 @@ function holesToFill(image: Image, profile: Profile, regions: readonly PlacedReg
 type Resolved = Omit<Unit, "read" | "erasedHoles">;
 
 function resolve(image: Image, profile: Profile): Resolved {
+  const memory = largestMemory(profile);
   const readings = new Map<string, FieldReading>();
   const placed = new Map<string, PlacedRegion>();
 
@@ -161,7 +162,10 @@ function resolve(image: Image, profile: Profile): Resolved {
       return { name, role, spans: [], obstacle: { kind: "field-unreadable", field: (region.when as Condition).field } };
     }
     if (spans.obstacle) return { name, role, spans: [], obstacle: spans.obstacle };
-    const outside = spans.value.find((span) => lengthOf(span) > MEMORY_LIMIT);
+    // A region that a field places or measures must lie in the memory as one that is written down.
+    const outside = spans.value.find(
+      (span) => lengthOf(span) > MEMORY_LIMIT || (memory !== undefined && !contains(memory, span)),
+    );
     return outside
       ? { name, role, spans: [], obstacle: { kind: "outside-memory", start: outside.start, end: outside.end } }
       : { name, role, spans: normalised(spans.value) };

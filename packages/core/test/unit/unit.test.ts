@@ -148,3 +148,23 @@ describe("a unit", () => {
     expect(regionAt(unit.regions, { start: 96, end: 97 })).toBeUndefined();
   });
 });
+
+describe("a region whose length a field tells", () => {
+  const memory = { base: 0x1000, size: [64, 128], erased: "0xFF", holes: "erased" };
+  const fields = [{ name: "length", type: "unsigned", at: 0x1000, length: 4, order: "big" }];
+  const regions = [{ name: "all", role: "spare", over: [{ start: 0x1000, length: { field: "length" } }] }];
+  const of = (length: number) => {
+    const bytes = Array.from({ length: 8 }, (_, i) => (i < 4 ? (length >>> (24 - 8 * i)) & 0xff : 1));
+    return describeUnit(imageOf(bytes, 0x1000), profileOf({ memory, fields, regions }));
+  };
+
+  it("reaches as far as the largest memory of the family, and no further", () => {
+    expect(of(128).regions[0]?.spans).toEqual([{ start: 0x1000, end: 0x1080 }]);
+    expect(of(128).erasedHoles).toEqual([{ start: 0x1008, end: 0x1080 }]);
+    for (const length of [129, 0x0fff_ffff]) {
+      const { regions: placed, erasedHoles } = of(length);
+      expect(placed[0]).toMatchObject({ spans: [], obstacle: { kind: "outside-memory", end: 0x1000 + length } });
+      expect(erasedHoles).toEqual([]);
+    }
+  });
+});
