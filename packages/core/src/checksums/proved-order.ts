@@ -35,7 +35,7 @@ export function provedOrder(
     measureChecksums(describeUnit(image, probe.profile, holes), accelerators).every(({ status }) => status === "holds");
   let left = effort;
   for (const correction of correctionsOf(unit.read.length)) {
-    left -= unit.read.length + probe.bytes;
+    left -= unit.read.length + unit.around.searched() + probe.bytes;
     if (left < 0) return undefined;
     const image = arrangedImage(unit.read, correction);
     if (!image || !passes(image)) continue;

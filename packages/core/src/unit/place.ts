@@ -1,7 +1,4 @@
-import { fromHex } from "../bytes/hex.js";
 import { MEMORY_END, type Span } from "../bytes/span.js";
-import { fromLatin1 } from "../bytes/text.js";
-import type { Image } from "../image/image.js";
 import type { Anchor, Position, Quantity, Range, Term } from "../profile/schema/quantity.js";
 
 /** Why a place that a profile names cannot be told in this image. */
@@ -12,6 +9,7 @@ export type Obstacle =
   | { readonly kind: "no-multiple"; readonly of: number }
   | { readonly kind: "anchor-missing"; readonly anchor: string }
   | { readonly kind: "anchor-ambiguous"; readonly anchor: string; readonly first: number; readonly second: number }
+  | { readonly kind: "anchors-many"; readonly anchor: string }
   | { readonly kind: "outside-memory"; readonly start: number; readonly end: number };
 
 /** What was looked for, or what stood in the way. */
@@ -21,9 +19,12 @@ export type Found<T> =
 
 /** What places are computed from. */
 export interface Surroundings {
-  readonly image: Image;
   /** One past the last address of the memory, or of what is known of it. */
   readonly end: number;
+  /** Just past the one place where the anchor's bytes stand. */
+  readonly endOfAnchor: (anchor: Anchor) => Found<number>;
+  /** How many bytes were gone through for anchors so far. */
+  readonly searched: () => number;
   /** The value of an unsigned field. */
   readonly numberOf: (field: string) => Found<number>;
   /** The value of any field as a report shows it: what its cases are named by. */
@@ -80,8 +81,7 @@ function addressOf(position: Position, around: Surroundings): Found<number> {
     return back.obstacle ? back : { value: around.end - back.value };
   }
   if ("region" in position || "after" in position) {
-    const from =
-      "region" in position ? startOfRegion(position.region, around) : endOfAnchor(position.after, around.image);
+    const from = "region" in position ? startOfRegion(position.region, around) : around.endOfAnchor(position.after);
     if (from.obstacle) return from;
     const plus = quantityOf(position.plus, around);
     return plus.obstacle ? plus : { value: from.value + plus.value };
@@ -135,52 +135,4 @@ export function allSpansOf(ranges: readonly Range[], around: Surroundings): Foun
     spans.push(...found.value);
   }
   return { value: spans };
-}
-
-/** Just past the one place where the anchor's bytes stand. Two places are an obstacle: which one is meant is not known. */
-function endOfAnchor(anchor: Anchor, image: Image): Found<number> {
-  const wanted = anchor.hex === undefined ? fromLatin1(anchor.text as string) : fromHex(anchor.hex);
-  const shown = anchor.text ?? anchor.hex ?? "";
-  if (!wanted) return { obstacle: { kind: "anchor-missing", anchor: shown } };
-  const within = anchor.within
-    ? { start: anchor.within.start, end: anchor.within.start + anchor.within.length }
-    : undefined;
-  let first: number | undefined;
-  for (const segment of within ? image.within(within) : image.segments) {
-    for (const at of occurrences(segment.bytes, wanted)) {
-      const address = segment.address + at;
-      if (first !== undefined) return { obstacle: { kind: "anchor-ambiguous", anchor: shown, first, second: address } };
-      first = address;
-    }
-  }
-  return first === undefined
-    ? { obstacle: { kind: "anchor-missing", anchor: shown } }
-    : { value: first + wanted.length };
-}
-
-/** Where `wanted` begins in `bytes`, overlaps and all, in time linear in both (Knuth, Morris and Pratt). */
-function* occurrences(bytes: Uint8Array, wanted: Uint8Array): Generator<number, void, undefined> {
-  const shorter = shorterMatches(wanted);
-  let matched = 0;
-  for (let at = 0; at < bytes.length; at++) {
-    if (matched === 0) at = bytes.indexOf(wanted[0] as number, at);
-    if (at < 0) return;
-    while (matched > 0 && bytes[at] !== wanted[matched]) matched = shorter[matched - 1] as number;
-    if (bytes[at] === wanted[matched]) matched++;
-    if (matched === wanted.length) {
-      yield at - matched + 1;
-      matched = shorter[matched - 1] as number;
-    }
-  }
-}
-
-/** For each length of a match less one: the longest shorter match that ends in the same place. */
-function shorterMatches(wanted: Uint8Array): Uint16Array {
-  const shorter = new Uint16Array(wanted.length);
-  for (let at = 1, matched = 0; at < wanted.length; at++) {
-    while (matched > 0 && wanted[at] !== wanted[matched]) matched = shorter[matched - 1] as number;
-    if (wanted[at] === wanted[matched]) matched++;
-    shorter[at] = matched;
-  }
-  return shorter;
 }

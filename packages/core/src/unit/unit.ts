@@ -5,6 +5,7 @@ import type { Field, Meaning } from "../profile/schema/field.js";
 import { MEMORY_LIMIT, type Profile } from "../profile/schema/profile.js";
 import type { Condition, Range } from "../profile/schema/quantity.js";
 import { type Region, volatileRoles } from "../profile/schema/region.js";
+import { Anchors } from "./anchor.js";
 import { type FieldReading, readField } from "./field.js";
 import { allSpansOf, type Found, type Obstacle, placedSpan, type Surroundings } from "./place.js";
 
@@ -79,12 +80,14 @@ type Resolved = Omit<Unit, "read" | "erasedHoles">;
 
 function resolve(image: Image, profile: Profile): Resolved {
   const memory = largestMemory(profile);
+  const anchors = new Anchors(image);
   const readings = new Map<string, FieldReading>();
   const placed = new Map<string, PlacedRegion>();
 
   const around: Surroundings = {
-    image,
     end: extentOf(profile)?.end ?? image.bounds?.end ?? 0,
+    endOfAnchor: (anchor) => anchors.endOf(anchor),
+    searched: () => anchors.searched,
     numberOf: (name) => {
       const reading = readingOf(name);
       const number = reading && "number" in reading ? reading.number : undefined;

@@ -18,6 +18,8 @@ export function obstacleText(obstacle: Obstacle): string {
       return `the text ${JSON.stringify(obstacle.anchor)} that it stands behind is not there`;
     case "anchor-ambiguous":
       return `the text ${JSON.stringify(obstacle.anchor)} that it stands behind is there twice, at ${formatAddress(obstacle.first)} and ${formatAddress(obstacle.second)}`;
+    case "anchors-many":
+      return `the text ${JSON.stringify(obstacle.anchor)} that it stands behind was not looked for: the profile asks for too many in an image of this size`;
     case "outside-memory":
       return `it would lie from ${obstacle.start} to ${obstacle.end}, which is no place in memory`;
   }

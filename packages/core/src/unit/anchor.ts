@@ -1,0 +1,85 @@
+import { fromHex } from "../bytes/hex.js";
+import { fromLatin1 } from "../bytes/text.js";
+import type { Image, Segment } from "../image/image.js";
+import type { Anchor } from "../profile/schema/quantity.js";
+import type { Found } from "./place.js";
+
+/**
+ * How many bytes all different anchors of a profile together may be looked for in: a profile is not trusted to ask for
+ * little, and what it costs is to grow with what is there.
+ */
+const effortFor = (image: Image) => 256 * 1024 * 1024 + 64 * image.length;
+
+/** The anchors of one image. */
+export class Anchors {
+  readonly #known = new Map<string, Found<number>>();
+  #searched = 0;
+
+  constructor(readonly image: Image) {}
+
+  /** How many bytes were gone through. */
+  get searched(): number {
+    return this.#searched;
+  }
+
+  /** Just past the one place where the anchor's bytes stand. Two places are an obstacle: which one is meant is not known. */
+  endOf(anchor: Anchor): Found<number> {
+    const key = JSON.stringify([anchor.text, anchor.hex, anchor.within?.start, anchor.within?.length]);
+    const known = this.#known.get(key);
+    if (known) return known;
+    const found = this.#look(anchor);
+    this.#known.set(key, found);
+    return found;
+  }
+
+  #look({ text, hex, within }: Anchor): Found<number> {
+    const wanted = hex === undefined ? fromLatin1(text as string) : fromHex(hex);
+    const shown = text ?? hex ?? "";
+    if (!wanted) return { obstacle: { kind: "anchor-missing", anchor: shown } };
+    const parts = within
+      ? this.image.within({ start: within.start, end: within.start + within.length })
+      : this.image.segments;
+    this.#searched += parts.reduce((sum, { bytes }) => sum + bytes.length, 0);
+    if (this.#searched > effortFor(this.image)) return { obstacle: { kind: "anchors-many", anchor: shown } };
+    return onlyIn(parts, wanted, shown);
+  }
+}
+
+function onlyIn(parts: readonly Segment[], wanted: Uint8Array, anchor: string): Found<number> {
+  let first: number | undefined;
+  for (const { address: start, bytes } of parts) {
+    for (const at of occurrences(bytes, wanted)) {
+      const address = start + at;
+      if (first !== undefined) return { obstacle: { kind: "anchor-ambiguous", anchor, first, second: address } };
+      first = address;
+    }
+  }
+  return first === undefined ? { obstacle: { kind: "anchor-missing", anchor } } : { value: first + wanted.length };
+}
+
+/** Where `wanted` begins in `bytes`, overlaps and all, in time linear in both (Knuth, Morris and Pratt). */
+function* occurrences(bytes: Uint8Array, wanted: Uint8Array): Generator<number, void, undefined> {
+  const shorter = shorterMatches(wanted);
+  let matched = 0;
+  for (let at = 0; at < bytes.length; at++) {
+    if (matched === 0) at = bytes.indexOf(wanted[0] as number, at);
+    if (at < 0) return;
+    while (matched > 0 && bytes[at] !== wanted[matched]) matched = shorter[matched - 1] as number;
+    if (bytes[at] === wanted[matched]) matched++;
+    if (matched === wanted.length) {
+      yield at - matched + 1;
+      matched = shorter[matched - 1] as number;
+    }
+  }
+}
+
+/** For each length of a match less one: the longest shorter match that ends in the same place. */
+function shorterMatches(wanted: Uint8Array): Uint16Array {
+  const shorter = new Uint16Array(wanted.length);
+  for (let at = 1, matched = 0; at < wanted.length; at++) {
+    while (matched > 0 && wanted[at] !== wanted[matched]) matched = shorter[matched - 1] as number;
+    if (wanted[at] === wanted[matched]) matched++;
+    shorter[at] = matched;
+  }
+  return shorter;
+}
