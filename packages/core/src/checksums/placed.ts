@@ -49,13 +49,13 @@ export function placeChecksums(unit: Unit, accelerators: Accelerators = {}): rea
     const plain = known.get(choice) ?? algorithmOf(choice, accelerators);
     known.set(choice, plain);
     const algorithm = rule.reversedWords ? withReversedWords(plain, rule.reversedWords) : plain;
-    all.push(...placeRule(rule, algorithm, unit, CHECKSUM_LIMIT - all.length));
+    for (const placed of placeRule(rule, algorithm, unit, CHECKSUM_LIMIT - all.length, () => effort < 0)) {
+      const length = totalLength(placed.over);
+      effort -= length + piecesEffort(placed.over, unit.image);
+      all.push(effort >= 0 || placed.absence ? placed : { ...placed, over: [], absence: { kind: "effort", length } });
+    }
   }
-  return all.map((placed) => {
-    const length = totalLength(placed.over);
-    effort -= length + piecesEffort(placed.over, unit.image);
-    return effort >= 0 || placed.absence ? placed : { ...placed, absence: { kind: "effort", length } };
-  });
+  return all;
 }
 
 /** The bytes that the stored value of `rule` takes, both halves where it stands beside its complement. */
@@ -70,38 +70,64 @@ export function twiceIn({ kind }: Algorithm, over: readonly Span[]): Absence | u
   return span && { kind: "covered-twice", span };
 }
 
-function placeRule(rule: ChecksumRule, algorithm: Algorithm, unit: Unit, most: number): PlacedChecksum[] {
-  const nowhere = (absence: Absence) => [{ name: rule.name, rule, algorithm, over: [], absence }];
-  const applies = unit.holds(rule.when);
-  if (applies === false) return [];
-  if (applies === undefined) {
-    const field = rule.when?.field ?? "";
-    return nowhere({ kind: "place", obstacle: { kind: "field-unreadable", field } });
+/** `spent` says whether there is no effort left, so that further repeats are named and not placed. */
+function* placeRule(
+  rule: ChecksumRule,
+  algorithm: Algorithm,
+  unit: Unit,
+  most: number,
+  spent: () => boolean,
+): Generator<PlacedChecksum, void, undefined> {
+  const absent = (name: string, absence: Absence) => ({ name, rule, algorithm, over: [], absence });
+  const first = firstOf(rule, algorithm, unit);
+  if (first === undefined) return;
+  if ("kind" in first) {
+    yield absent(rule.name, first);
+    return;
   }
-  const over = allSpansOf(rule.over, unit.around);
-  if (over.obstacle) return nowhere({ kind: "place", obstacle: over.obstacle });
-  const storedAt = placedSpan(rule.stored.at, storedLength(rule, algorithm), unit.around);
-  if (storedAt.obstacle) return nowhere({ kind: "place", obstacle: storedAt.obstacle });
-  const twice = twiceIn(algorithm, over.value);
-  if (twice) return nowhere(twice);
-  const first = { rule, algorithm, over: over.value, storedAt: storedAt.value };
-  if (!rule.repeat) return [checked({ name: rule.name, ...first })];
-
+  if (!rule.repeat) {
+    yield checked({ name: rule.name, ...first });
+    return;
+  }
   const count = quantityOf(rule.repeat.count, unit.around);
-  if (count.obstacle) return nowhere({ kind: "place", obstacle: count.obstacle });
   const every = quantityOf(rule.repeat.every, unit.around);
-  if (every.obstacle) return nowhere({ kind: "place", obstacle: every.obstacle });
-  if (!Number.isInteger(count.value) || count.value < 0 || count.value > most) {
-    return nowhere({ kind: "count", count: count.value, most });
+  if (count.obstacle) {
+    yield absent(rule.name, { kind: "place", obstacle: count.obstacle });
+    return;
   }
-  return Array.from({ length: count.value }, (_, i) => shifted(`${rule.name}-${i + 1}`, first, i * every.value));
+  if (every.obstacle) {
+    yield absent(rule.name, { kind: "place", obstacle: every.obstacle });
+    return;
+  }
+  if (!Number.isInteger(count.value) || count.value < 0 || count.value > most) {
+    yield absent(rule.name, { kind: "count", count: count.value, most });
+    return;
+  }
+  const length = totalLength(first.over);
+  for (let i = 0; i < count.value; i++) {
+    const name = `${rule.name}-${i + 1}`;
+    yield spent() ? absent(name, { kind: "effort", length }) : shifted(name, first, i * every.value);
+  }
 }
 
-function shifted(
-  name: string,
-  first: Omit<PlacedChecksum, "name"> & { readonly storedAt: Span },
-  distance: number,
-): PlacedChecksum {
+type First = Omit<PlacedChecksum, "name"> & { readonly storedAt: Span };
+
+/** Where the rule's only checksum lies, or the first of its repeats; why not; undefined where it does not apply. */
+function firstOf(rule: ChecksumRule, algorithm: Algorithm, unit: Unit): First | Absence | undefined {
+  const applies = unit.holds(rule.when);
+  if (applies === false) return undefined;
+  if (applies === undefined) {
+    const field = rule.when?.field ?? "";
+    return { kind: "place", obstacle: { kind: "field-unreadable", field } };
+  }
+  const over = allSpansOf(rule.over, unit.around);
+  if (over.obstacle) return { kind: "place", obstacle: over.obstacle };
+  const storedAt = placedSpan(rule.stored.at, storedLength(rule, algorithm), unit.around);
+  if (storedAt.obstacle) return { kind: "place", obstacle: storedAt.obstacle };
+  return twiceIn(algorithm, over.value) ?? { rule, algorithm, over: over.value, storedAt: storedAt.value };
+}
+
+function shifted(name: string, first: First, distance: number): PlacedChecksum {
   const spans = [first.storedAt, ...first.over].map((span) => insideMemory(span.start + distance, span.end + distance));
   const outside = spans.find((found) => found.obstacle);
   if (outside?.obstacle) {

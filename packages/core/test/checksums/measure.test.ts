@@ -3,6 +3,7 @@ import { describe, expect, it } from "vitest";
 import { algorithmOf } from "../../src/algorithms/algorithm.js";
 import { toHex } from "../../src/bytes/hex.js";
 import { measureChecksums } from "../../src/checksums/measure.js";
+import { placeChecksums } from "../../src/checksums/placed.js";
 import { absenceText } from "../../src/checksums/words.js";
 import { Image } from "../../src/image/image.js";
 import { describeUnit } from "../../src/unit/unit.js";
@@ -493,6 +494,8 @@ describe("the cost of checksums", () => {
     expect(facts.at(-1)).toMatchObject({ status: "absent", absence: { kind: "effort" } });
     // What is known of them lies in no more pieces than a few times the bytes of the image.
     expect(facts.reduce((sum, { covered }) => sum + covered.length, 0)).toBeLessThan(32 * bytes.length);
+    const placed = placeChecksums(describeUnit(islands, profileWith([repeated])));
+    expect(placed.at(-1)).toMatchObject({ name: "check-a-4096", over: [] });
     const stated = Array.from({ length: 512 }, (_, i) => ({ ...checksum, name: `stated-${i}`, value: "0000" }));
     const others = measureChecksums(describeUnit(islands, profileWith([], { statedChecksums: stated })));
     expect(others.at(-1)).toMatchObject({ status: "absent", absence: { kind: "effort" } });
