@@ -4,6 +4,7 @@ import { common, intersection, type Span, sameSpans, subtract, totalLength } fro
 import { type Difference, differenceOf, differingSpans } from "../image/difference.js";
 import type { Meaning } from "../profile/schema/field.js";
 import { ownedRoles, type Role } from "../profile/schema/region.js";
+import { isErased } from "../unit/blank.js";
 import { differOnlyInField } from "../unit/field.js";
 import { type SideReading, type Sides, sideNames, sideOf, sidesToCompare } from "../unit/side.js";
 import type { Unit } from "../unit/unit.js";
@@ -44,6 +45,8 @@ export interface OneSided {
   readonly role: Role | undefined;
   readonly bytes: number;
   readonly first: Span;
+  /** Whether all of it reads as erased memory: files of records often leave such rows out. */
+  readonly erased: boolean;
 }
 
 /** Everything that was measured about two units of a pair. */
@@ -208,7 +211,8 @@ function oneSided(left: Unit, right: Unit, difference: Difference): OneSided[] {
     [["left", difference.onlyFirst] as const, ["right", difference.onlySecond] as const].flatMap(([knownIn, only]) => {
       const here = subtract(common(spans, only), volatile);
       const first = here[0];
-      return first ? [{ knownIn, region: name, role, bytes: totalLength(here), first }] : [];
+      const erased = isErased(knownIn === "left" ? left : right, here);
+      return first ? [{ knownIn, region: name, role, bytes: totalLength(here), first, erased }] : [];
     }),
   );
 }

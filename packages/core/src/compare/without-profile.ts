@@ -3,6 +3,7 @@ import { lengthOf, type Span, totalLength } from "../bytes/span.js";
 import { isPrintable } from "../bytes/text.js";
 import { type Difference, differenceOf } from "../image/difference.js";
 import type { Image } from "../image/image.js";
+import { oneByteOf } from "../unit/blank.js";
 
 /** What a cluster of differences looks like. It is a likeness, never a proof: a changed operand looks like a flag. */
 export type ClusterKind = "text" | "flag" | "complement" | "reordered" | "checksum-like" | "dense" | "other";
@@ -23,6 +24,8 @@ export interface DifferenceCluster {
 /** Two images of which nothing is known but their bytes. */
 export interface Likeness {
   readonly difference: Difference;
+  /** The one byte that everything is which only one of the two holds, if it is one. */
+  readonly beyond: number | undefined;
   readonly bytes: { readonly left: number; readonly right: number };
   /** Places that both know and where at least one holds something else than 00 or FF, counted. */
   readonly content: number;
@@ -48,6 +51,7 @@ export function measureLikeness(left: Image, right: Image): Likeness {
   const groups = grouped(difference.runs);
   return {
     difference,
+    beyond: beyondBoth(left, right, difference),
     bytes: { left: left.length, right: right.length },
     content,
     share: content === 0 ? undefined : 1 - difference.bytes / content,
@@ -55,6 +59,14 @@ export function measureLikeness(left: Image, right: Image): Likeness {
     clusters: groups.slice(0, clustersDescribed).map((runs) => describe(runs, left, right)),
     clusterCount: groups.length,
   };
+}
+
+function beyondBoth(left: Image, right: Image, { onlyFirst, onlySecond }: Difference): number | undefined {
+  const values = [
+    ...(onlyFirst.length > 0 ? [oneByteOf({ image: left }, onlyFirst)] : []),
+    ...(onlySecond.length > 0 ? [oneByteOf({ image: right }, onlySecond)] : []),
+  ];
+  return values.every((value) => value === values[0]) ? values[0] : undefined;
 }
 
 /** Every differing byte is content; of the equal ones only those that are not 00 or FF. */

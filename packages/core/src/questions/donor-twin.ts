@@ -26,10 +26,7 @@ export function askTwin(composed: Examined, twin: Examined, plan: Plan, comparis
   ]);
   const identical = alike(pair.difference);
   const { rest, kept } = withoutTheBoard(pair, board);
-  const roles: Readonly<Record<string, string>> = {
-    left: composedIsLeft ? "composed" : "twin",
-    right: composedIsLeft ? "twin" : "composed",
-  };
+  const roles: Roles = composedIsLeft ? { left: "composed", right: "twin" } : { left: "twin", right: "composed" };
   return [
     ...ask(pairRules, "composed", { comparison: rest, identical, sameFile: undefined }).map((check) =>
       inRoles(check, roles),
@@ -38,15 +35,25 @@ export function askTwin(composed: Examined, twin: Examined, plan: Plan, comparis
   ];
 }
 
-/** The same with the places that speak of left and right in the roles that the two units play here. */
-function inRoles(check: Check, roles: Readonly<Record<string, string>>): Check {
+/** What the two units are called in a sentence, by role. */
+const called = { composed: "composed image", twin: "twin" } as const;
+
+/** The two units of the comparison by the roles that they play here. */
+interface Roles {
+  readonly left: keyof typeof called;
+  readonly right: keyof typeof called;
+}
+
+/** The same with the places and the words that speak of left and right in the roles that the two units play here. */
+function inRoles(check: Check, roles: Roles): Check {
   const { judgement: said } = check;
   if (said.outcome === "not-applicable" || !said.findings) return check;
+  const units = { left: called[roles.left], right: called[roles.right] };
+  const role = (side: string) => (side === "left" || side === "right" ? roles[side] : side);
   const findings = said.findings.map((one) => ({
     ...one,
-    where: one.where.map((place) =>
-      place.role === undefined ? place : { ...place, role: roles[place.role] ?? place.role },
-    ),
+    facts: { ...one.facts, units },
+    where: one.where.map((place) => (place.role === undefined ? place : { ...place, role: role(place.role) })),
   })) as unknown as readonly [Finding, ...Finding[]];
   return { ...check, judgement: { ...said, findings } };
 }

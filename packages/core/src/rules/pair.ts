@@ -123,10 +123,10 @@ export const pairRules: readonly Rule<PairQuestion>[] = [
     id: "pair/all-compared",
     judge: ({ comparison: { difference, compared, oneSided } }) => {
       if (difference.compared === 0) return judgement([], [finding("pair/nothing-compared", { free: 0 })]);
-      const parts = oneSided.map(({ knownIn, region, bytes, first }) =>
+      const parts = oneSided.map(({ knownIn, region, bytes, first, erased }) =>
         finding(
           "pair/part-in-one-only",
-          { knownIn, region, bytes, first: first.start },
+          { knownIn, region, bytes, first: first.start, erased },
           { role: knownIn, span: first, ...(region !== undefined && { region }) },
         ),
       );

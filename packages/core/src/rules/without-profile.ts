@@ -33,7 +33,7 @@ export const likenessRules: readonly Rule<LikenessQuestion>[] = [
   {
     id: "pair/images-alike",
     judge: ({ likeness }) => {
-      const { share, difference, bytes, inside, clusters, clusterCount } = likeness;
+      const { share, difference, beyond, bytes, inside, clusters, clusterCount } = likeness;
       if (difference.compared === 0) return judgement([], [finding("pair/nothing-compared", { free: 0 })]);
       if (share !== undefined && share < unrelatedShare && likeness.content >= enoughContent) {
         return judgement([finding("pair/unrelated", { share, bytes: difference.bytes })], []);
@@ -48,7 +48,7 @@ export const likenessRules: readonly Rule<LikenessQuestion>[] = [
             }),
           ]
         : bytes.left !== bytes.right
-          ? [finding("pair/sizes-differ", bytes)]
+          ? [finding("pair/sizes-differ", { ...bytes, beyond })]
           : [];
       if (difference.bytes === 0) return judgement([], extent);
       const kinds = [...new Set(clusters.map(({ kind }) => kind))].map((kind) => ({

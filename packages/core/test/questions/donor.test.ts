@@ -175,6 +175,15 @@ describe("stops", () => {
     expect(composed).toBeUndefined();
   });
 
+  it("and speaks of the twin and the composed image, not of a left and a right unit", () => {
+    const { report } = ask({ source: read("source", "starboard-other-build.bin") });
+    const said = report.findings.filter(({ code }) => code.startsWith("pair/"));
+    const words = JSON.stringify(said.map(({ detail, expected, found }) => [detail, expected, found]));
+    expect(words).toContain("in the twin and ");
+    expect(words).toContain("in the composed image");
+    expect(words).not.toMatch(/(left|right) (unit|image|one)/);
+  });
+
   it("for boot software that the profile lists for other software", () => {
     const other = changedProfile((document) => {
       (document as unknown as { donor: { boot: object[] } }).donor.boot = [{ version: "3.01", starts: ["WB40S0322"] }];

@@ -162,6 +162,66 @@ describe("without a profile", () => {
   });
 });
 
+describe("one file leaves erased rows out and the other does not", () => {
+  // Records of Intel HEX as the published format has them, one at 0000 and one at 0020; the raw file has FF between.
+  const row = (address: number, bytes: readonly number[]) => {
+    const record = [bytes.length, address >> 8, address & 255, 0, ...bytes];
+    const sum = -record.reduce((total, byte) => total + byte, 0) & 255;
+    return `:${Buffer.from([...record, sum])
+      .toString("hex")
+      .toUpperCase()}\n`;
+  };
+  const content = Array.from({ length: 16 }, (_, i) => 3 * i + 1);
+  const records = new TextEncoder().encode(`${row(0, content)}${row(32, content)}:00000001FF\n`);
+  const raw = (between: number) => {
+    const bytes = new Uint8Array(64).fill(between);
+    bytes.set(content, 0);
+    bytes.set(content, 32);
+    bytes[47] = 9;
+    return bytes;
+  };
+  const compare = (between: number, document?: object) =>
+    askPair({
+      left: fileOf("left", records),
+      right: fileOf("right", raw(between)),
+      profile: document && loadProfile(JSON.stringify(document)),
+      version: "0.0.0",
+    }).findings;
+
+  it("is told without a profile, and only then", () => {
+    const sizes = (between: number) => compare(between).find(({ code }) => code === "pair/sizes-differ")?.detail;
+    expect(sizes(0xff)).toBe(
+      "the left image holds 32 bytes, the right one 64; whatever only one of them holds reads 0xFF",
+    );
+    expect(sizes(0x00)).toMatch(/reads 0x00$/);
+    const mixed = raw(0xff);
+    mixed[20] = 0;
+    const report = askPair({
+      left: fileOf("left", records),
+      right: fileOf("right", mixed),
+      profile: undefined,
+      version: "0.0.0",
+    });
+    expect(report.findings.find(({ code }) => code === "pair/sizes-differ")?.detail).toMatch(/64$/);
+  });
+
+  it("is told with a profile, and stays a review", () => {
+    const document = {
+      profile: "assay.profile/1",
+      id: "rows",
+      title: "Rows (invented)",
+      source: "invented",
+      memory: { size: 64, erased: "0xFF", holes: "erased" },
+      regions: [{ name: "faults", role: "faults", over: [{ start: 0, length: 16 }] }],
+    };
+    const oneSided = (between: number) =>
+      compare(between, document).find(({ code }) => code === "pair/part-in-one-only") as Report["findings"][number];
+    expect(oneSided(0xff).severity).toBe("review");
+    expect(oneSided(0xff).detail).toMatch(/only, from 0x00000010 on; there, all of it reads as erased memory$/);
+    expect(oneSided(0x00).detail).toMatch(/only, from 0x00000010 on$/);
+  });
+});
+
 it("shows no part of an owner's value where two units differ in the middle of it", () => {
   const document = JSON.parse(readFileSync(new URL("profile.json", boatFolder), "utf8"));
   document.fields.push({

@@ -1,9 +1,25 @@
 import { formatAddress } from "../../bytes/hex.js";
-import { counted } from "../amounts.js";
+import { counted, hexByte } from "../amounts.js";
 import type { CatalogueEntry, Entries, Severity } from "../finding.js";
 
+/** What a difference looks like, behind its place or the number of places. */
+const looks = {
+  text: "in text",
+  flag: "like a flag",
+  complement: "with every bit turned over",
+  reordered: "with the same bytes in another order",
+  "checksum-like": "like a checksum",
+  dense: "like a key or a digest",
+  other: "of no known kind",
+};
+
+/** What the two units are called where they are not the left and the right one of a pair. */
+interface Called {
+  readonly units?: { readonly left: string; readonly right: string };
+}
+
 /** What differs in one region without a reason. The bytes of the first run are absent where they are not for showing. */
-export interface RegionDiffers {
+export interface RegionDiffers extends Called {
   readonly region: string;
   readonly bytes: number;
   readonly runs: number;
@@ -13,7 +29,7 @@ export interface RegionDiffers {
 }
 
 /** A number that the two units state differently. */
-export interface NumberDiffers {
+export interface NumberDiffers extends Called {
   readonly field: string;
   readonly left: string;
   readonly right: string;
@@ -53,27 +69,34 @@ export interface PairFacts {
   "pair/machine-number-differs": NumberDiffers;
   "pair/build-differs": NumberDiffers;
   "pair/serial-number-same": { readonly field: string; readonly value: string };
-  "pair/region-moved": { readonly region: string };
-  "pair/part-in-one-only": {
-    readonly knownIn: string;
+  "pair/region-moved": Called & { readonly region: string };
+  "pair/part-in-one-only": Called & {
+    readonly knownIn: "left" | "right";
     readonly region: string | undefined;
     readonly bytes: number;
     readonly first: number;
+    /** Whether all of it reads as erased memory. */
+    readonly erased: boolean;
   };
   /** Bytes that both know and that may be anything; none when they know no address in common. */
   "pair/nothing-compared": { readonly free: number };
   "pair/unrelated": { readonly share: number; readonly bytes: number };
-  "pair/sizes-differ": { readonly left: number; readonly right: number };
+  "pair/sizes-differ": {
+    readonly left: number;
+    readonly right: number;
+    /** The one byte that everything is which only one of the two holds, if it is one. */
+    readonly beyond: number | undefined;
+  };
   "pair/one-inside-other": { readonly inner: string; readonly inside: number; readonly whole: number };
   "pair/differences-unexplained": {
     readonly bytes: number;
     readonly runs: number;
     readonly clusters: number;
     readonly share: number;
-    readonly kinds: readonly { readonly kind: string; readonly clusters: number }[];
+    readonly kinds: readonly { readonly kind: keyof typeof looks; readonly clusters: number }[];
   };
   "pair/difference-described": {
-    readonly kind: string;
+    readonly kind: keyof typeof looks;
     readonly bytes: number;
     readonly start: number;
     readonly left: string;
@@ -84,15 +107,19 @@ export interface PairFacts {
 
 const percent = (share: number) => `${(100 * share).toFixed(1)} %`;
 
+const inLeft = ({ units }: Called) => `in the ${units?.left ?? "left unit"}`;
+const inRight = ({ units }: Called) => `in the ${units?.right ?? "right unit"}`;
+
 function regionEntry(severity: Severity, title: string, why: string, next: string): CatalogueEntry<RegionDiffers> {
   return {
     severity,
     title,
     says: ({ region, bytes, runs, first }) =>
       `region ${region}: ${counted(bytes, "byte")} in ${counted(runs, "run")} ${bytes === 1 ? "differs" : "differ"} without a reason, the first at ${formatAddress(first)}`,
-    expected: ({ left }) => (left === undefined ? "the same bytes in both units" : `${left} as in the left unit`),
-    found: ({ right, bytes }) =>
-      right === undefined ? `${counted(bytes, "byte")} unequal` : `${right} in the right unit`,
+    expected: (facts) =>
+      facts.left === undefined ? "the same bytes in both units" : `${facts.left} as ${inLeft(facts)}`,
+    found: (facts) =>
+      facts.right === undefined ? `${counted(facts.bytes, "byte")} unequal` : `${facts.right} ${inRight(facts)}`,
     why,
     next,
     since: "0.1.0",
@@ -103,9 +130,9 @@ function numberEntry(what: string, why: string, next: string): CatalogueEntry<Nu
   return {
     severity: "stop",
     title: `The two units state different ${what}`,
-    says: ({ field, left, right }) => `${field} is ${left} in the left unit and ${right} in the right one`,
+    says: (facts) => `${facts.field} is ${facts.left} ${inLeft(facts)} and ${facts.right} ${inRight(facts)}`,
     expected: ({ left }) => `${left} in both`,
-    found: ({ right }) => `${right} in the right unit`,
+    found: (facts) => `${facts.right} ${inRight(facts)}`,
     why,
     next,
     since: "0.1.0",
@@ -304,7 +331,7 @@ export const pairEntries: Entries<PairFacts> = {
   "pair/region-moved": {
     severity: "stop",
     title: "A region lies elsewhere in the other unit",
-    says: ({ region }) => `region ${region} has another place or length in the right unit`,
+    says: (facts) => `region ${facts.region} has another place or length ${inRight(facts)}`,
     expected: () => "the same layout in both units",
     found: () => "two layouts",
     why: "The images state their own layout, and they state two: they are not the same software.",
@@ -314,12 +341,12 @@ export const pairEntries: Entries<PairFacts> = {
   "pair/part-in-one-only": {
     severity: "review",
     title: "Part of the memory is known in one unit only",
-    says: ({ knownIn, region, bytes, first }) =>
-      `${counted(bytes, "byte")} ${region === undefined ? "outside all regions" : `of region ${region}`} ${bytes === 1 ? "is" : "are"} in the ${knownIn} image only, from ${formatAddress(first)} on`,
+    says: ({ knownIn, units, region, bytes, first, erased }) =>
+      `${counted(bytes, "byte")} ${region === undefined ? "outside all regions" : `of region ${region}`} ${bytes === 1 ? "is" : "are"} in the ${units?.[knownIn] ?? `${knownIn} image`} only, from ${formatAddress(first)} on${erased ? "; there, all of it reads as erased memory" : ""}`,
     expected: () => "both images to know the same addresses",
-    found: ({ knownIn }) => `known in the ${knownIn} image only`,
+    found: ({ knownIn, units }) => `known in the ${units?.[knownIn] ?? `${knownIn} image`} only`,
     why: "What only one read holds could not be compared.",
-    next: "Read the other unit again over the whole memory.",
+    next: "Read the other unit again over the whole memory, into a file that leaves nothing out: many hex files leave out erased rows.",
     since: "0.1.0",
   },
   "pair/nothing-compared": {
@@ -352,11 +379,12 @@ export const pairEntries: Entries<PairFacts> = {
   "pair/sizes-differ": {
     severity: "review",
     title: "The two images are not of one size",
-    says: ({ left, right }) => `the left image holds ${counted(left, "byte")}, the right one ${right}`,
+    says: ({ left, right, beyond }) =>
+      `the left image holds ${counted(left, "byte")}, the right one ${right}${beyond === undefined ? "" : `; whatever only one of them holds reads ${hexByte(beyond)}`}`,
     expected: ({ left }) => counted(left, "byte"),
     found: ({ right }) => counted(right, "byte"),
-    why: "One read was cut, or the two units have different parts.",
-    next: "Read both units with the same settings, over the whole part.",
+    why: "One read was cut, a file of records left erased rows out, or the two units have different parts.",
+    next: "Read both units with the same settings, over the whole part, into files that leave nothing out.",
     since: "0.1.0",
   },
   "pair/one-inside-other": {
@@ -374,7 +402,7 @@ export const pairEntries: Entries<PairFacts> = {
     severity: "review",
     title: "The two images differ, and nothing says why",
     says: ({ bytes, runs, clusters, share, kinds }) =>
-      `${counted(bytes, "byte")} in ${counted(runs, "run")} and ${counted(clusters, "place")} ${bytes === 1 ? "differs" : "differ"} (${percent(share)} of the content is equal); they look like ${kinds.map(({ kind, clusters: places }) => `${kind} (${places})`).join(", ")}`,
+      `${counted(bytes, "byte")} in ${counted(runs, "run")} and ${counted(clusters, "place")} ${bytes === 1 ? "differs" : "differ"} (${percent(share)} of the content is equal); ${kinds.map(({ kind, clusters: places }) => `${places} ${looks[kind]}`).join(", ")}`,
     expected: () => "a profile that says what may differ",
     found: ({ bytes }) => `${counted(bytes, "byte")} without a reason`,
     why: "Few differences prove nothing: software for another build can differ in two bytes.",
@@ -385,7 +413,7 @@ export const pairEntries: Entries<PairFacts> = {
     severity: "note",
     title: "What one difference looks like",
     says: ({ kind, bytes, start, left, right, text }) =>
-      `at ${formatAddress(start)} ${counted(bytes, "byte")}, looks like ${kind}: ${left} and ${right}${text ? `, in the text "${text[0]}" and "${text[1]}"` : ""}`,
+      `at ${formatAddress(start)} ${counted(bytes, "byte")}, ${looks[kind]}: ${left} and ${right}${text ? `, in the text "${text[0]}" and "${text[1]}"` : ""}`,
     why: "Its look is a hint to what it is, and no more.",
     next: "Look the place up in what is known of the family.",
     since: "0.1.0",
