@@ -155,9 +155,9 @@ export function programFor(world: World, { help, ended }: Hearer): Command {
     usage: "seek <read...>",
     summary: "Which ranges check themselves? Finds checksums that nobody documented.",
     examples: [
-      "assay seek starboard.bin --budget 3",
-      "assay seek port.hex starboard.bin --fill 0xFF --budget 3",
-      "assay seek starboard.bin --budget 2 --json",
+      "assay seek port.hex starboard.bin --fill 0xFF",
+      "assay seek starboard.bin --json",
+      "assay seek starboard.bin --budget 60      (what is found within a minute)",
     ],
     options: [...reading, "fill", "budget", "json", "silent", ...colour],
     verdict: false,
@@ -170,9 +170,9 @@ export function programFor(world: World, { help, ended }: Hearer): Command {
     shown: "<read...>",
     summary: "From several reads of one family: what could a profile of it say, and how surely?",
     examples: [
-      "assay draft port.hex starboard.bin --fill 0xFF --out family.json --budget 3",
-      "assay draft --pair port.hex starboard.bin --fill 0xFF --json --budget 2",
-      "assay draft --pair port.hex starboard.bin --profile boat.json --budget 2",
+      "assay draft port.hex starboard.bin --fill 0xFF --out family.json",
+      "assay draft --pair port.hex starboard.bin --fill 0xFF --json",
+      "assay draft --pair port.hex starboard.bin --profile boat.json",
     ],
     options: ["pairs", "same", "old", "drafted", "force", ...reading, "fill", "budget", "json", "silent", ...colour],
     verdict: false,
@@ -227,7 +227,10 @@ export function programFor(world: World, { help, ended }: Hearer): Command {
     ended(await (await import("./commands/explain.js")).explain(world, code, wishes));
   });
 
-  const profile = program.command("profile").description("Looks at what is known of a family of units.");
+  const profile = program
+    .command("profile")
+    .description("Looks at what is known of a family of units.")
+    .helpCommand(false);
   profile.addHelpText("before", exampleText(["assay profile check boat.json", "assay profile show boat.json"]));
   declare(profile, {
     usage: "check <file>",
@@ -257,7 +260,7 @@ export function programFor(world: World, { help, ended }: Hearer): Command {
     ended(await (await import("./commands/profile.js")).profileShow(world, path, read, wishes));
   });
 
-  const record = program.command("record").description("Looks at the record that --record writes.");
+  const record = program.command("record").description("Looks at the record that --record writes.").helpCommand(false);
   record.addHelpText(
     "before",
     exampleText(["assay record show boat-record.json", "assay record verify boat-record.json"]),
