@@ -85,7 +85,7 @@ function entryLines(entry: RecordEntry, width: number): Line[] {
     ...(operator === null ? [] : [["operator", operator] as const]),
     ...(note === null ? [] : [["note", note] as const]),
     ...inputs.map((input) => [input.role, file(input)] as const),
-    ...findings.map((one, i) => [i === 0 ? "found" : "", `${one.severity} ${one.code}${placesText(one)}`] as const),
+    ...findingTexts(findings).map((text, i) => [i === 0 ? "found" : "", text] as const),
     ...(findingsLeftOut > 0 ? [["", `and ${countOf(findingsLeftOut, "finding")} more`] as const] : []),
     ...(output === null ? [] : [["output", file(output)] as const]),
     ...(plan === null ? [] : [["plan", "recorded; --json shows it"] as const]),
@@ -100,6 +100,16 @@ function entryLines(entry: RecordEntry, width: number): Line[] {
     ],
     ...rows.flatMap(([label, text]) => hanging(`    ${label}`, indent, text, width)),
   ];
+}
+
+/** A line for each finding; those that would read the same, of several units for instance, in one. */
+function findingTexts(findings: RecordEntry["findings"]): string[] {
+  const times = new Map<string, number>();
+  for (const one of findings) {
+    const text = `${one.severity} ${one.code}${placesText(one)}`;
+    times.set(text, (times.get(text) ?? 0) + 1);
+  }
+  return [...times].map(([text, count]) => (count === 1 ? text : `${text}, ${count} times`));
 }
 
 /** Where the first place of a finding is, and how many more there are. */

@@ -137,6 +137,17 @@ describe("a run that is recorded", () => {
     expect(closed).toContain("(masked)");
   });
 
+  it("shows what it found of several units alike in one line, with how often", async () => {
+    const read = (name: string) => join(workboat, name);
+    const units = [read("starboard.bin.gz"), read("donor-same.s19.gz"), "--twin", port];
+    await run(["donor", ...units, ...known, "--record", at("record.json"), "--quiet"]);
+    const told = entriesOf(at("record.json"))[0]?.findings.filter(({ code }) => code === "checksum/order-unseen");
+    expect(told?.length).toBeGreaterThan(1);
+    const { stdout } = await run(["record", "show", at("record.json")]);
+    expect(stdout.split("checksum/order-unseen")).toHaveLength(2);
+    expect(stdout).toContain(`note checksum/order-unseen, ${told?.length} times\n`);
+  });
+
   it("shows names and notes without anything that moves a cursor", async () => {
     const evil = "a\u001b[2J\u202e\r\nb\u0007";
     const name = at(`x\u001b[31m.hex`);
