@@ -58,7 +58,7 @@ export function adviceFor({ family, releases, regions, checksums, found, variati
     const covered = open[0]?.ranges.reduce((sum, { length }) => sum + length, 0) ?? 0;
     advice.push({
       read: `${reads === 1 ? "a unit" : counted(reads, "unit")} with other content under the checksums that are not certain`,
-      tells: `whether ${counted(open.length, "range")} check themselves or come out right by chance`,
+      tells: `whether ${open.length === 1 ? "1 range checks itself or comes" : `${open.length} ranges check themselves or come`} out right by chance`,
       bytes: covered,
     });
   }

@@ -82,7 +82,7 @@ function faultEntry(
 }
 
 const bitsText = ({ stayed, lost }: FaultFacts) =>
-  `${counted(stayed, "bit")} that ${stayed === 1 ? "reads" : "read"} as erased and should not, ${counted(lost, "bit")} the other way,`;
+  `${counted(stayed, "bit")} stayed as erased memory reads, ${counted(lost, "bit")} should read as erased and ${lost === 1 ? "does" : "do"} not,`;
 
 export const readbackEntries: Entries<ReadbackFacts> = {
   "readback/erased-left": faultEntry(
