@@ -13,6 +13,7 @@ import { type Explanation, explanationsOf } from "./explanation.js";
 import type { FollowingChecksum } from "./following.js";
 import { type PairRuleReading, readPairRule } from "./pair-rules.js";
 import { type DifferingPiece, piecesOf } from "./pieces.js";
+import { type UnlearntRegion, unlearntIn } from "./unlearnt.js";
 
 /** A field that the two units state each for itself. */
 export interface FieldPairing {
@@ -64,6 +65,8 @@ export interface PairComparison {
   readonly oneSided: readonly OneSided[];
   /** Regions that lie at different places in the two units. */
   readonly moved: readonly string[];
+  /** Regions of what a unit learns that hold one value in the named unit, and something in the other. */
+  readonly unlearnt: readonly (UnlearntRegion & { readonly unit: "left" | "right" })[];
   /** Regions that the profile has and that were compared over all their bytes. */
   readonly comparedRegions: number;
 }
@@ -114,6 +117,10 @@ export function comparePair(
     fields,
     regions: unexplained(left, right, pieces, claimed),
     oneSided: oneSided(left, right, difference),
+    unlearnt: [
+      ...unlearntIn(right, left, left.profile.memory.erased).map((one) => ({ ...one, unit: "left" as const })),
+      ...unlearntIn(left, right, left.profile.memory.erased).map((one) => ({ ...one, unit: "right" as const })),
+    ],
     moved: left.regions.flatMap((region, i) =>
       sameSpans(region.spans, right.regions[i]?.spans ?? []) ? [] : [region.name],
     ),

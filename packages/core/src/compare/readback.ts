@@ -2,12 +2,12 @@ import { common, normalised, type Span, subtract, totalLength } from "../bytes/s
 import type { ChecksumFacts } from "../checksums/facts.js";
 import { type Difference, differenceOf, differingSpans } from "../image/difference.js";
 import type { Image } from "../image/image.js";
-import { writtenIn } from "../unit/blank.js";
 import type { PlacedRegion, Unit } from "../unit/unit.js";
 import { type Compared, comparedIn } from "./compared.js";
 import type { Explanation } from "./explanation.js";
 import { followingChecksums } from "./following.js";
 import { type DifferingPiece, piecesOf } from "./pieces.js";
+import { type UnlearntRegion, unlearntIn } from "./unlearnt.js";
 import { type CutWrite, cutOf, type FaultyPlace, faultyPlaces, otherTailOf, type WriteFault } from "./write-faults.js";
 
 /** All places of one region that look alike. */
@@ -48,14 +48,6 @@ export interface ReadbackComparison {
   readonly unmeant: readonly OneSidedRegion[];
   /** Regions of what a unit learns that read as one value, the erased one or another, where content was meant. */
   readonly unlearnt: readonly UnlearntRegion[];
-}
-
-export interface UnlearntRegion {
-  readonly region: string;
-  readonly bytes: number;
-  readonly value: number;
-  readonly erased: boolean;
-  readonly first: Span;
 }
 
 /** What is needed besides the two images. */
@@ -109,27 +101,6 @@ export function compareReadback(intended: Image, read: Image, context: ReadbackC
       ? oneSided(difference.onlySecond, regions, volatile).filter(({ region }) => region !== undefined)
       : [],
   };
-}
-
-/** The share of what was meant that must read as one value: a unit that works changes what it learnt, and wipes it seldom. */
-const unlearntShare = 0.5;
-
-function unlearntIn(intended: Unit, read: Unit, erased: number | undefined): ReadbackComparison["unlearnt"] {
-  return intended.regions.flatMap(({ name, role, spans }) => {
-    const meant = writtenIn(intended.image, spans, erased);
-    if (role !== "adaptation" || erased === undefined || !meant.first) return [];
-    const reads = new Uint32Array(256);
-    for (const { address, bytes: held } of spans.flatMap((span) => intended.image.within(span))) {
-      for (let i = 0; i < held.length; i++) {
-        const now = read.image.byteAt(address + i);
-        if (held[i] !== erased && now !== undefined && now !== held[i]) reads[now] = (reads[now] as number) + 1;
-      }
-    }
-    const bytes = Math.max(...reads);
-    const value = reads.indexOf(bytes);
-    if (bytes < unlearntShare * meant.bytes) return [];
-    return [{ region: name, bytes, value, erased: value === erased, first: meant.first }];
-  });
 }
 
 /** Stored checksums that follow from nothing but what the unit writes by itself. */

@@ -112,6 +112,17 @@ export const pairRules: readonly Rule<PairQuestion>[] = [
       ),
   },
   {
+    id: "pair/learning-told",
+    judge: ({ comparison: { unlearnt } }) =>
+      judgement(
+        [],
+        [],
+        unlearnt.map(({ unit, first, ...facts }) =>
+          finding("pair/learnt-in-one-only", facts, { role: unit, span: first, region: facts.region }),
+        ),
+      ),
+  },
+  {
     id: "pair/layouts-agree",
     judge: ({ comparison: { moved } }) =>
       judgement(

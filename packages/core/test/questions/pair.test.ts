@@ -101,6 +101,28 @@ describe("the workboat", () => {
     expect(codes(report, "stop")).toEqual(["pair/sides-exchanged"]);
   });
 
+  // Common practice, no source: a unit that has not run since it was written has learnt nothing.
+  it.each(["left", "right"] as const)(
+    "notes that only one has learnt anything when the %s one is blank there",
+    (role) => {
+      const profile = profileAt("workboat/profile.json");
+      const whole = {
+        left: fileAt("left", "workboat/port.hex.gz"),
+        right: fileAt("right", "workboat/starboard.bin.gz"),
+      };
+      const blank = Uint8Array.from({ length: 0x40000 }, (_, at) =>
+        at >= 0x3a000 && at < 0x3b000 ? 0xff : (whole[role].decoded.image.byteAt(at) ?? 0xff),
+      );
+      const report = askPair({ ...whole, [role]: fileOf(role, blank), profile, version: "0.0.0" });
+      const found = report.findings.filter(({ code }) => code === "pair/learnt-in-one-only");
+      expect(found.map(({ severity, where }) => [severity, where[0]?.role, where[0]?.region])).toEqual([
+        ["note", role, "adaptation"],
+      ]);
+      expect(report.verdict).toBe("clear");
+      expect(codes(askPair({ ...whole, profile, version: "0.0.0" }), "note")).not.toContain("pair/learnt-in-one-only");
+    },
+  );
+
   it("masks what belongs to an owner, everywhere", () => {
     const request = {
       left: fileAt("left", "workboat/port.hex.gz"),

@@ -39,6 +39,12 @@ export interface NumberDiffers extends Called {
 export interface PairFacts {
   "pair/same-file": { readonly sha256: string };
   "pair/contents-identical": Record<never, never>;
+  "pair/learnt-in-one-only": {
+    readonly region: string;
+    readonly bytes: number;
+    readonly value: number;
+    readonly erased: boolean;
+  };
   "pair/same-side": { readonly side: string };
   "pair/sides-exchanged": { readonly left: string; readonly right: string };
   "pair/side-unlisted": { readonly found: string; readonly allowed: readonly string[] };
@@ -161,6 +167,17 @@ export const pairEntries: Entries<PairFacts> = {
     found: () => "identical content",
     why: "Two units that have run differ in counters and adaptation at least: one unit may have been read twice, or one is a clone of the other.",
     next: "Make sure that each unit was read, then compare serial numbers with the labels.",
+    since: "0.1.0",
+  },
+  "pair/learnt-in-one-only": {
+    severity: "note",
+    title: "Only one of the two has learnt anything",
+    says: ({ region, bytes, value, erased }) =>
+      `region ${region}: ${counted(bytes, "byte")} that hold something in the other unit ${bytes === 1 ? "is" : "are"} ${erased ? "erased memory" : hexByte(value)} here`,
+    expected: ({ region }) => `something in ${region} of both, when both have run`,
+    found: ({ bytes, erased }) => `${counted(bytes, "byte")} ${erased ? "erased" : "of one value"}`,
+    why: "A unit that is new or was reset has learnt nothing yet; a page that could not be read looks the same.",
+    next: "Nothing, when that unit is known to be new or reset; otherwise read it once more.",
     since: "0.1.0",
   },
   "pair/same-side": {
