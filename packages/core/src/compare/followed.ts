@@ -51,8 +51,8 @@ export function followedChecksums(
   return followed;
 }
 
-/** Whether one of `runs` (sorted) that lies in `covered` does so outside of `own` too. */
-function reachOutside(covered: readonly Span[], runs: readonly Span[], own: Span): boolean {
+/** Whether one of `runs` (sorted, disjoint) that lies in `covered` does so outside of `own` too. */
+export function reachOutside(covered: readonly Span[], runs: readonly Span[], own: Span): boolean {
   return covered.some((span) => {
     for (let i = firstFrom(runs, span.start); i < runs.length; i++) {
       const shared = intersection(runs[i] as Span, span);

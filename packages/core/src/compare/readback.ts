@@ -5,6 +5,7 @@ import type { Image } from "../image/image.js";
 import type { PlacedRegion, Unit } from "../unit/unit.js";
 import { type Compared, comparedIn } from "./compared.js";
 import type { Explanation } from "./explanation.js";
+import { reachOutside } from "./followed.js";
 import { followingChecksums } from "./following.js";
 import { type DifferingPiece, piecesOf } from "./pieces.js";
 import { type UnlearntRegion, unlearntIn } from "./unlearnt.js";
@@ -106,10 +107,11 @@ export function compareReadback(intended: Image, read: Image, context: ReadbackC
 /** Stored checksums that follow from nothing but what the unit writes by itself. */
 function ownChecksums({ checksums }: ReadbackContext, runs: readonly Span[], volatile: readonly Span[]) {
   if (!checksums) return [];
-  return followingChecksums(checksums.intended, checksums.read).filter(({ holdsInBoth, covered, storedAt }) => {
-    const causes = subtract(common(covered, runs), [storedAt]);
-    return holdsInBoth && causes.length > 0 && subtract(causes, volatile).length === 0;
-  });
+  const others = subtract(runs, volatile);
+  return followingChecksums(checksums.intended, checksums.read).filter(
+    ({ holdsInBoth, covered, storedAt }) =>
+      holdsInBoth && reachOutside(covered, runs, storedAt) && !reachOutside(covered, others, storedAt),
+  );
 }
 
 function groupsOf(places: readonly FaultyPlace[], regions: readonly PlacedRegion[]): readonly FaultGroup[] {
