@@ -1,7 +1,7 @@
 import { type Span, subtract } from "../bytes/span.js";
 import { compareFingerprints, type FingerprintResult } from "../fingerprint/fingerprint.js";
 import type { IdentityReading } from "../identity/reading.js";
-import { differenceOf, differingSpans } from "../image/difference.js";
+import { differenceOf, differingSpansBut } from "../image/difference.js";
 import { sizesOf } from "../profile/check.js";
 import { acceptanceOf, hardwareFor } from "../profile/hardware.js";
 import { comparableWord, sameNumber } from "../profile/number.js";
@@ -177,8 +177,9 @@ function partSize({ unit: { profile, read }, exact }: DonorSide): number | undef
 /** Whether two units hold the same, but for what a unit writes by itself. */
 export function sameButVolatile(first: Unit, second: Unit): boolean {
   const difference = differenceOf(first.image, second.image);
-  const differing = [...differingSpans(difference), ...difference.onlyFirst, ...difference.onlySecond];
-  return subtract(differing, [...first.volatile, ...second.volatile]).length === 0;
+  const volatile = [...first.volatile, ...second.volatile];
+  const runs = differingSpansBut(volatile, difference, first.image, second.image);
+  return subtract([...runs, ...difference.onlyFirst, ...difference.onlySecond], volatile).length === 0;
 }
 
 function unitsOf(source: Unit, donor: Unit): UnitsStanding {

@@ -1,7 +1,7 @@
 import type { Accelerators } from "../algorithms/algorithm.js";
 import { toHex } from "../bytes/hex.js";
 import { common, intersection, type Span, sameSpans, subtract, totalLength } from "../bytes/span.js";
-import { type Difference, differenceOf, differingSpans } from "../image/difference.js";
+import { type Difference, differenceOf, differingSpansBut } from "../image/difference.js";
 import type { Meaning } from "../profile/schema/field.js";
 import { ownedRoles, type Role } from "../profile/schema/region.js";
 import { isErased } from "../unit/blank.js";
@@ -91,7 +91,11 @@ export function comparePair(
   const difference = differenceOf(left.image, right.image, accelerators);
   const compareAs = sidesToCompare(sides.left, sides.right, names);
   const rules = (pairing?.rules ?? []).map((rule) => readPairRule(rule, left, right, compareAs));
-  const runs = differingSpans(difference);
+  const volatile = common(left.volatile, right.volatile);
+  const free = rules.filter(({ rule, status }) => rule !== "same" && status === "holds").flatMap(({ over }) => over);
+  const same = rules.filter(({ rule }) => rule === "same").flatMap(({ over }) => over);
+  const apart = subtract([...free, ...volatile], same);
+  const runs = differingSpansBut(apart, difference, left.image, right.image, accelerators);
   const explanations = explanationsOf(left, right, rules, runs, checksums, accepted);
   const pieces = piecesOf(runs, left.regions, explanations);
   const fields = pairFields(left, right, rules);
@@ -110,7 +114,7 @@ export function comparePair(
     difference,
     compared: comparedIn(left.image, right.image, left.regions, [
       ...rules.filter(({ rule }) => rule === "free").flatMap(({ over }) => over),
-      ...common(left.volatile, right.volatile),
+      ...volatile,
     ]),
     rules,
     pieces,

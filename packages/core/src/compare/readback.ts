@@ -1,6 +1,6 @@
 import { common, normalised, type Span, subtract, totalLength } from "../bytes/span.js";
 import type { ChecksumFacts } from "../checksums/facts.js";
-import { type Difference, differenceOf, differingSpans } from "../image/difference.js";
+import { type Difference, differenceOf, differingSpansBut } from "../image/difference.js";
 import type { Image } from "../image/image.js";
 import type { PlacedRegion, Unit } from "../unit/unit.js";
 import { type Compared, comparedIn } from "./compared.js";
@@ -71,7 +71,7 @@ export function compareReadback(intended: Image, read: Image, context: ReadbackC
   const regions: readonly PlacedRegion[] = units?.intended.regions ?? [];
   const volatile = units ? normalised([...units.intended.volatile, ...units.read.volatile]) : [];
   const difference = differenceOf(intended, read);
-  const runs = differingSpans(difference);
+  const runs = differingSpansBut(volatile, difference, intended, read);
   const explanations: readonly Explanation[] = [
     { rule: "volatile", spans: volatile },
     ...ownChecksums(context, runs, volatile).map(({ name, storedAt }) => ({

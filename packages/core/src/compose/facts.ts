@@ -1,6 +1,6 @@
 import { common, type Span, subtract, totalLength } from "../bytes/span.js";
 import { missingOf } from "../compare/donor.js";
-import { differenceOf, differingSpans } from "../image/difference.js";
+import { differenceOf, differingSpansBut } from "../image/difference.js";
 import { neededRoles, ownedRoles } from "../profile/schema/region.js";
 import { isErased, oneByteOf, writtenIn } from "../unit/blank.js";
 import { fieldValue } from "../unit/field.js";
@@ -77,7 +77,9 @@ export function leftBehind({ parts }: Plan, source: Unit, donor: Unit) {
     source.regions.flatMap(({ spans }) => spans),
   );
   const difference = differenceOf(source.image, donor.image);
-  const differing = [...differingSpans(difference), ...difference.onlyFirst];
+  const apart = subtract(source.image.spans, [...regions.flatMap(({ spans }) => spans), ...outside]);
+  const runs = differingSpansBut(apart, difference, source.image, donor.image);
+  const differing = [...runs, ...difference.onlyFirst];
   return [...regions, { region: undefined, spans: outside }].flatMap(({ region, spans }) => {
     const { bytes, first } = writtenIn(source.image, common(differing, spans), erased);
     return first ? [{ region, bytes, first: first.start }] : [];
@@ -98,7 +100,8 @@ export interface ComposedFacts {
 export function composedFacts(composed: Unit, donor: Unit, plan: Plan): ComposedFacts {
   const difference = differenceOf(composed.image, donor.image);
   const volatile = [...composed.volatile, ...donor.volatile];
-  const fixed = subtract([...differingSpans(difference), ...difference.onlyFirst], volatile);
+  const runs = differingSpansBut(volatile, difference, composed.image, donor.image);
+  const fixed = subtract([...runs, ...difference.onlyFirst], volatile);
   const placed = new Map(plan.parts.map(({ region, spans }) => [region, spans]));
   const name = composed.profile.donor?.identifiedBy.hardware;
   const hardware = name

@@ -1,5 +1,5 @@
 import type { Accelerators } from "../algorithms/algorithm.js";
-import { common, MEMORY_END, type Span, subtract } from "../bytes/span.js";
+import { common, MEMORY_END, normalised, type Span, subtract } from "../bytes/span.js";
 import type { Image } from "./image.js";
 
 /** Where two images differ. */
@@ -25,6 +25,22 @@ const blockSize = 64 * 1024;
 /** Where both are known and may differ: the listed runs, and what the list has no room for. Sorted and disjoint. */
 export function differingSpans({ runs, rest }: Pick<Difference, "runs" | "rest">): readonly Span[] {
   return rest.length > 0 ? [...runs, ...rest] : runs;
+}
+
+/**
+ * The same, and every run by itself outside of `apart`, where a difference means nothing: what fills the list there is not
+ * to hide that the rest is equal.
+ */
+export function differingSpansBut(
+  apart: readonly Span[],
+  difference: Difference,
+  first: Image,
+  second: Image,
+  accelerators: Pick<Accelerators, "equal"> = {},
+): readonly Span[] {
+  if (difference.rest.length === 0) return difference.runs;
+  const others = differenceOf(first.without(apart), second.without(apart), accelerators);
+  return normalised([...common(differingSpans(difference), apart), ...differingSpans(others)]);
 }
 
 /** Whether two images know the same addresses and hold the same there. */
