@@ -1,5 +1,6 @@
 import { toHex } from "../bytes/hex.js";
-import { lengthOf, type Span, sameSpans } from "../bytes/span.js";
+import { lengthOf, type Span, sameSpans, totalLength } from "../bytes/span.js";
+import { sameBytes } from "../image/image.js";
 import type { PairRule } from "../profile/schema/pair.js";
 import { allSpansOf } from "../unit/place.js";
 import type { Sides } from "../unit/side.js";
@@ -63,14 +64,7 @@ function judgedRule(rule: PairRule, left: Unit, right: Unit, sides: Sides | unde
   if (!a || !b) return { ...there, status: "untold", reason: "part of it was not read" };
   switch (rule.rule) {
     case "distinct":
-      return a.every((byte, i) => byte === b[i])
-        ? {
-            ...there,
-            ...brokenAt(over, 0, a.length),
-            expected: "two different values",
-            found: "the same value in both units",
-          }
-        : { ...there, status: "holds" };
+      return distinct(there, rule.over, left, a, b);
     case "per-side": {
       for (const [unit, bytes, side] of [
         ["left", a, sides?.left ?? ""] as const,
@@ -127,6 +121,28 @@ function judgedRule(rule: PairRule, left: Unit, right: Unit, sides: Sides | unde
       return compared(there, over, wanted, b);
     }
   }
+}
+
+/** Holds when each range differs by itself: a key that is the same is so beside a serial number that is not. */
+function distinct(
+  about: Pick<PairRuleReading, "name" | "rule" | "why" | "over">,
+  ranges: PairRule["over"],
+  left: Unit,
+  a: Uint8Array,
+  b: Uint8Array,
+): PairRuleReading {
+  if (a.length === 0) return { ...about, status: "untold", reason: "it holds no byte" };
+  let at = 0;
+  for (const range of ranges) {
+    const spans = allSpansOf([range], left.around).value ?? [];
+    const end = at + totalLength(spans);
+    if (end > at && sameBytes(a.subarray(at, end), b.subarray(at, end))) {
+      const value = { expected: "two different values", found: "the same value in both units" };
+      return { ...about, ...brokenAt(spans, 0, end - at), ...value };
+    }
+    at = end;
+  }
+  return { ...about, status: "holds" };
 }
 
 /** Holds when `found` (of the right unit) is what follows from the left one. */

@@ -72,3 +72,31 @@ describe("a rule that asks for the same", () => {
     }
   });
 });
+
+describe("a rule that asks for distinct values", () => {
+  const statusOf = (over: readonly object[], change: (bytes: Uint8Array) => void) => {
+    const { rules } = compared({ rule: "distinct", over }, unit(2), unit(2, change));
+    return rules[1];
+  };
+  const serial = { start: 16, length: 4 };
+  const key = { start: 32, length: 4 };
+  const other = (at: number) => (bytes: Uint8Array) => {
+    bytes[at] = 255 - (bytes[at] as number);
+  };
+
+  it("asks it of each range", () => {
+    expect(statusOf([serial], other(17))?.status).toBe("holds");
+    expect(statusOf([serial, key], other(17))).toMatchObject({ status: "broken", at: { start: 32, end: 36 } });
+    expect(statusOf([serial, key], other(33))).toMatchObject({ status: "broken", at: { start: 16, end: 20 } });
+    const both = (bytes: Uint8Array) => {
+      for (const at of [17, 33]) other(at)(bytes);
+    };
+    expect(statusOf([serial, key], both)?.status).toBe("holds");
+  });
+
+  it("says nothing of no byte", () => {
+    const none = { start: 16, length: { field: "pointer", plus: -2 } };
+    expect(statusOf([none], other(17))).toMatchObject({ status: "untold", reason: "it holds no byte" });
+    expect(statusOf([none, serial], other(17))?.status).toBe("holds");
+  });
+});

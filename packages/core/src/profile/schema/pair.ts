@@ -10,7 +10,7 @@ export const pairRuleSchema = z
   .discriminatedUnion("rule", [
     z.strictObject({ ...rule, rule: z.literal("same"), why: why.optional() }),
     z.strictObject({ ...rule, rule: z.literal("free"), why }),
-    z.strictObject({ ...rule, rule: z.literal("distinct"), why }).describe("must not be equal"),
+    z.strictObject({ ...rule, rule: z.literal("distinct"), why }).describe("must not be equal, each range by itself"),
     z
       .strictObject({ ...rule, rule: z.literal("per-side"), why, values: z.record(name, hexBytes) })
       .describe("these bytes on each side"),
