@@ -16,9 +16,11 @@ const unlearntShare = 0.5;
 
 /** The regions of what a unit learns that hold something in `learnt` and one value, the erased one or another, in `other`. */
 export function unlearntIn(learnt: Unit, other: Unit, erased: number | undefined): readonly UnlearntRegion[] {
-  return learnt.regions.flatMap(({ name, role, spans }) => {
+  if (erased === undefined) return [];
+  const regions = learnt.regions.filter(({ role }) => role === "adaptation");
+  return regions.flatMap(({ name, spans }) => {
     const held = writtenIn(learnt.image, spans, erased);
-    if (role !== "adaptation" || erased === undefined || !held.first) return [];
+    if (!held.first) return [];
     const reads = new Uint32Array(256);
     for (const { address, bytes } of spans.flatMap((span) => learnt.image.within(span))) {
       for (let i = 0; i < bytes.length; i++) {
