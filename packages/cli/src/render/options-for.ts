@@ -31,6 +31,7 @@ export const optionsFor: { readonly [Of in Code]?: Readonly<Record<string, strin
   "soundness/bytes-swapped": { "by the named layout": "--layout" },
   "soundness/reads-differ-unexplained": { "a profile": "--profile" },
   "soundness/vote-taken": { "to a file": "--out" },
+  "unit/content-moved": { "the base address": "--base" },
   "unit/data-outside-memory": { "the base address": "--base" },
   "unit/profile-absent": { "a profile": "--profile" },
   "unit/statements-unconfirmed": { "why each is marked": "assay profile show" },

@@ -3,6 +3,7 @@ import { coverageOf } from "../checksums/coverage.js";
 import type { ChecksumFacts } from "../checksums/facts.js";
 import { measureChecksums } from "../checksums/measure.js";
 import { provedOrder } from "../checksums/proved-order.js";
+import { provedPlace } from "../checksums/proved-place.js";
 import { vouchedNumbers } from "../checksums/stated.js";
 import type { FindingCode } from "../findings/catalogue.js";
 import { type FingerprintResult, fingerprintsOf } from "../fingerprint/fingerprint.js";
@@ -105,13 +106,14 @@ export function examine({ input, unit, exact }: Seen, expectations: Expectations
   const reading = measureRelease(unit, computed, build, stated);
   const proved = provedOrder(unit, checksums, accelerators);
   const soundness = soundnessOfUnit(unit, checksums, exact, expectations.soundRead, proved);
+  const place = proved ? undefined : provedPlace(unit, checksums, accelerators);
   const checks = [
     ...ask(fileRules, role, { findings: decoded.findings }),
     ...ask(soundnessRules, role, soundness),
     ...ask(
       unitRules,
       role,
-      unitQuestion(asked.unit, { exact, wantedSide: side, asks, covered: coverage.covered, carried }),
+      unitQuestion(asked.unit, { exact, wantedSide: side, asks, covered: coverage.covered, carried, place }),
     ),
     ...ask(checksumRules, role, {
       declared: profile.checksums.length + (asks("release") ? profile.statedChecksums.length : 0),
@@ -136,7 +138,7 @@ export function examine({ input, unit, exact }: Seen, expectations: Expectations
     readings: identity.readings,
     software: reading.software,
     sound: isSound(soundness.cause),
-    damage: damageOf(soundness),
+    damage: damageOf(soundness) ?? (place && "unit/content-moved"),
     checks: withoutConsequences(checks, soundness),
     image: reportImageOf(role, unit, { checksums, fingerprints: computed, coverage }),
     privateValues: privateValues({ fields: unit.fields, readings: identity.readings }),

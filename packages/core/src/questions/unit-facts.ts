@@ -1,4 +1,5 @@
 import { type Span, subtract, totalLength } from "../bytes/span.js";
+import type { ProvedPlace } from "../checksums/proved-place.js";
 import { otherSideValues } from "../compare/side-values.js";
 import { largestMemory, sizesOf } from "../profile/extent.js";
 import { unconfirmedIn } from "../profile/unconfirmed.js";
@@ -19,10 +20,14 @@ interface Manner {
   readonly covered: readonly Span[];
   /** Regions that go into another unit as they were read. */
   readonly carried?: readonly string[];
+  readonly place: ProvedPlace | undefined;
 }
 
 /** What the rules on a single unit are asked of. */
-export function unitQuestion(unit: Unit, { exact, wantedSide, asks, covered, carried = [] }: Manner): UnitQuestion {
+export function unitQuestion(
+  unit: Unit,
+  { exact, wantedSide, asks, covered, carried = [], place }: Manner,
+): UnitQuestion {
   const { profile, read, image, erasedHoles, regions } = unit;
   const bounds = read.bounds;
   return {
@@ -34,6 +39,8 @@ export function unitQuestion(unit: Unit, { exact, wantedSide, asks, covered, car
     exact,
     sizes: sizesOf(profile),
     memory: largestMemory(profile),
+    place,
+    held: covered.length > 0,
     outside: outsideMemory(unit),
     undescribed: undescribedIn(unit),
     describedTwice: describedTwice(unit),

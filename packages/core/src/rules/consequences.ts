@@ -5,17 +5,21 @@ import type { SoundnessQuestion } from "./soundness.js";
 /** Rules that read values out of the memory: what they find in a damaged read says nothing of its own. */
 const readingValues =
   /^(unit\/(marks-fit|fields-readable|regions-written|all-described|on-its-side|values-of-its-side)|checksum\/|identity\/|release\/)/;
+/** Rules on where the content lies: what they find of one that lies elsewhere is that. */
+const ofPlace = /^unit\/(size-fits|regions-read)$/;
 /** What a read leaves open that ends before what is asked for. */
 const openByCut =
   /^(unit\/(fields-unread|field-unreadable|region-unread|side-untold)|checksum\/(not-computable|uncovered|order-unseen)|identity\/.*(untold|unreadable)|release\/.*untold)$/;
 
 /**
  * `checks` of one unit, without what only follows from one fault that explains it all: a fault of the whole read that
- * was named for certain, or a read that was cut short. What was put aside is counted in a note beside that fault.
+ * was named for certain, content that lies elsewhere, or a read that was cut short. What was put aside is counted in a note beside that fault.
  */
 export function withoutConsequences(checks: readonly Check[], soundness: SoundnessQuestion): Check[] {
   const damage = damageOf(soundness);
   if (damage) return putAside(checks, damage, ({ rule }) => readingValues.test(rule));
+  const moved = checks.flatMap(findingsOf).find(({ code }) => code === "unit/content-moved");
+  if (moved) return putAside(checks, moved.code, ({ rule }) => ofPlace.test(rule) || readingValues.test(rule));
   const size = checks.flatMap(findingsOf).find(({ code }) => code === "unit/size-unlisted");
   const short = size?.code === "unit/size-unlisted" && size.facts.bytes < Math.min(...size.facts.allowed);
   if (!short) return [...checks];

@@ -1,4 +1,5 @@
 import { type Span, totalLength } from "../bytes/span.js";
+import type { ProvedPlace } from "../checksums/proved-place.js";
 import type { OtherSideValue } from "../compare/side-values.js";
 import { type Finding, finding } from "../findings/catalogue.js";
 import type { DescribedTwice } from "../unit/described-twice.js";
@@ -24,6 +25,10 @@ export interface UnitQuestion {
   readonly exact: boolean;
   readonly sizes: readonly number[];
   readonly memory: Span | undefined;
+  /** Where the content would have to lie; undefined when nothing proves that it is elsewhere. */
+  readonly place: ProvedPlace | undefined;
+  /** Whether a checksum holds over anything as it lies. */
+  readonly held: boolean;
   readonly outside: Stretch;
   readonly undescribed: Stretch;
   readonly describedTwice: readonly DescribedTwice[];
@@ -66,6 +71,13 @@ export const unitRules: readonly Rule<UnitQuestion>[] = [
         return { outcome: "not-applicable", because: "the profile has no field that marks the family" };
       return judgement(marks.flatMap(wrongMark), [...unread(marks), ...marks.flatMap(unreadable)]);
     },
+  },
+  {
+    id: "unit/content-in-place",
+    judge: ({ place, held }) =>
+      place || held
+        ? judgement(place ? [finding("unit/content-moved", { ...place })] : [], [])
+        : { outcome: "not-applicable", because: "no checksum that holds tells it" },
   },
   {
     id: "unit/size-fits",

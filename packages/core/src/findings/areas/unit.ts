@@ -15,6 +15,8 @@ export interface UnitFacts {
   "unit/statements-unconfirmed": { readonly profile: string; readonly statements: readonly string[] };
   "unit/profile-leaves-out": { readonly profile: string; readonly items: readonly string[] };
   "unit/size-unlisted": { readonly bytes: number; readonly allowed: readonly number[] };
+  /** How far it would have to be moved, in bytes (down when negative), and how many checksums then hold. */
+  "unit/content-moved": { readonly by: number; readonly checksums: number };
   "unit/data-outside-memory": { readonly bytes: number; readonly memory: Span; readonly first: number };
   "unit/bytes-undescribed": { readonly bytes: number; readonly first: number };
   "unit/bytes-described-twice": {
@@ -111,6 +113,17 @@ export const unitEntries: Entries<UnitFacts> = {
     found: ({ bytes: size }) => bytes(size),
     why: "A shorter image was cut, a longer one was padded or repeats itself, or the unit is of another family.",
     next: "Read the unit again with the size of its part, and compare the part number on the case with the profile.",
+    since: "0.1.0",
+  },
+  "unit/content-moved": {
+    severity: "stop",
+    title: "The content does not lie where the profile has it",
+    says: ({ by, checksums }) =>
+      `moved ${by < 0 ? "down" : "up"} by ${bytes(Math.abs(by))} (0x${Math.abs(by).toString(16).toUpperCase()}) ${checksums === 1 ? "the one checksum that can tell holds" : `all ${checksums} checksums that can tell hold`}, as ${checksums === 1 ? "it does" : "they do"} not while the content lies as it does`,
+    expected: () => "content where the profile has it",
+    found: ({ by }) => `content ${bytes(Math.abs(by))} too ${by < 0 ? "high" : "low"}`,
+    why: "Something was put before the content, its beginning is missing, or the file is for another base address: nothing in it is where it is looked for.",
+    next: "Take off what stands before the content, or read again what is missing, or give the base address of a raw file; then ask again.",
     since: "0.1.0",
   },
   "unit/data-outside-memory": {
