@@ -3,6 +3,7 @@ import { ImageBuilder } from "../image/builder.js";
 import { builtFindings } from "./closing.js";
 import { countDigits, type Damage, damageFinding } from "./damage.js";
 import type { Decoded } from "./decoded.js";
+import { isForeignRecord } from "./foreign-record.js";
 import { endOfStretch, originInRecords, type RecordGrammar, type WholeRecord } from "./record-grammar.js";
 import { Remarks } from "./remarks.js";
 import { StartKeeper } from "./start.js";
@@ -157,6 +158,11 @@ export abstract class RecordReader<Whole extends WholeRecord> {
     }
     if (text.start === text.end) return;
     const place = { line, offset: text.start };
+    if (isForeignRecord(grammar.format, bytes, text)) {
+      remarks.repeated(`${grammar.format}/records-of-other-format`, place, {});
+      this.#textLine = line;
+      return;
+    }
     if (this.ended) {
       remarks.repeated(`${grammar.format}/text-after-end`, place, {});
       return;

@@ -213,3 +213,37 @@ it("finds INHX16, whose lengths count words (srec_intel16(5))", () => {
   });
   expect(fromHex("0200000001020304F4").reduce((sum, byte) => sum + byte, 0) % 256).toBe(0);
 });
+
+// Common practice, no source: files of two programs joined by hand, or by a copy command. The records are from memory.
+describe("records of another format", () => {
+  const hex = [":10010000214601360121470136007EFE09D2190140", ":00000001FF"] as const;
+  const s = ["S1137AF00A0A0D0000000000000000000000000061", "S9030000FC"] as const;
+  const codes = (decoded: Decoded) => decoded.findings.map(({ code }) => code);
+
+  it.each([
+    ["before the end of Intel HEX", decodeIntelHex, [s[0], ...hex], "intel-hex/records-of-other-format", 16],
+    ["behind it", decodeIntelHex, [...hex, ...s], "intel-hex/records-of-other-format", 16],
+    ["before the end of S-records", decodeSRecord, [s[0], hex[0], s[1]], "s-record/records-of-other-format", 16],
+    ["behind it", decodeSRecord, [...s, ...hex], "s-record/records-of-other-format", 16],
+    [
+      "of a third",
+      decodeIntelHex,
+      [hex[0], "%1A626810000000202020202020", hex[1]],
+      "intel-hex/records-of-other-format",
+      16,
+    ],
+  ] as const)("%s leave the image in doubt", (_where, decode, lines, code, length) => {
+    const decoded = decode(bytesOf(`${lines.join("\n")}\n`));
+    expect(codes(decoded)).toContain(code);
+    expect(decoded.image.length).toBe(length);
+    expect(doubts(decoded)).toBe(true);
+  });
+
+  it("are none when their checksum is wrong, or nothing but an end", () => {
+    for (const line of [`${s[0].slice(0, -1)}2`, s[1], "S1 is a section"]) {
+      expect(codes(decodeIntelHex(bytesOf(`${hex[0]}\n${line}\n${hex[1]}\n`)))).toEqual([
+        "intel-hex/text-outside-records",
+      ]);
+    }
+  });
+});

@@ -19,6 +19,7 @@ export interface RecordFacts {
   "text-after-end": Repeated;
   "text-outside-records": Repeated;
   "text-after-record": Repeated;
+  "records-of-other-format": Repeated;
   "bytes-outside-records": Repeated;
   "records-share-line": Repeated;
   "record-empty": Repeated;
@@ -201,6 +202,17 @@ const recordEntries: { readonly [Code in keyof RecordFacts]: CatalogueEntry<Reco
     says: (facts) => `text follows a complete record on the same line, ${seen(facts)}`,
     why: "It is passed over. The standard does not provide for it, and some programs refuse it.",
     next: "Nothing, when it is known where the text came from.",
+    since: "0.1.0",
+  },
+  "records-of-other-format": {
+    severity: "review",
+    title: "Data records of another format stand in the file",
+    says: (facts) =>
+      `whole data records of another format, with checksums that hold, stand ${seen(facts)}; they are not part of the image`,
+    expected: () => "records of one format",
+    found: ({ count }) => (count === 1 ? "1 record of another" : `${count} records of another`),
+    why: "Two files were joined, or one was put together by hand: what the other records say about the memory is missing from the image.",
+    next: "Find out what the file was joined from. Split it, and give each part on its own.",
     since: "0.1.0",
   },
   "bytes-outside-records": {
