@@ -1,6 +1,6 @@
 import type { Accelerators } from "../algorithms/algorithm.js";
 import { toHex } from "../bytes/hex.js";
-import { common, intersection, type Span, sameSpans, subtract, totalLength } from "../bytes/span.js";
+import { common, intersection, normalised, type Span, sameSpans, subtract, totalLength } from "../bytes/span.js";
 import { type Difference, differenceOf, differingSpansBut } from "../image/difference.js";
 import type { Meaning } from "../profile/schema/field.js";
 import { ownedRoles, type Role } from "../profile/schema/region.js";
@@ -10,6 +10,7 @@ import { type SideReading, type Sides, sideNames, sideOf, sidesToCompare } from 
 import type { Unit } from "../unit/unit.js";
 import { type Compared, comparedIn } from "./compared.js";
 import { type Explanation, explanationsOf } from "./explanation.js";
+import { followedChecksums } from "./followed.js";
 import type { FollowingChecksum } from "./following.js";
 import { type PairRuleReading, readPairRule } from "./pair-rules.js";
 import { type DifferingPiece, piecesOf } from "./pieces.js";
@@ -99,13 +100,15 @@ export function comparePair(
   const explanations = explanationsOf(left, right, rules, runs, checksums, accepted);
   const pieces = piecesOf(runs, left.regions, explanations);
   const fields = pairFields(left, right, rules);
+  const numbers = fields.flatMap(({ status, span, means }) =>
+    status === "different" && means && span && isJudged(means) ? [span] : [],
+  );
   const claimed = [
     // One that could not be asked says why a difference may be meant; "same" never does.
     ...rules.filter(({ rule, status }) => status !== "holds" && rule !== "same").flatMap(({ over }) => over),
-    ...fields.flatMap(({ status, span, means }) =>
-      status === "different" && means && span && isJudged(means) ? [span] : [],
-    ),
+    ...numbers,
     ...sideFieldSpan(left, right),
+    ...(numbers.length > 0 ? checksumsBehind(numbers, explanations, rules, runs, checksums) : []),
   ];
   return {
     names,
@@ -147,6 +150,19 @@ export const judgedMeanings = [
   "machine-number",
   "build",
 ] as const satisfies readonly Meaning[];
+
+/** Where stored checksums differ that follow from nothing but `numbers` and what is explained. */
+function checksumsBehind(
+  numbers: readonly Span[],
+  explanations: readonly Explanation[],
+  rules: readonly PairRuleReading[],
+  differing: readonly Span[],
+  checksums: readonly FollowingChecksum[],
+): readonly Span[] {
+  const explained = normalised([...numbers, ...explanations.flatMap(({ spans }) => spans)]);
+  const closed = rules.filter(({ rule, status }) => rule === "same" || status !== "holds").flatMap(({ over }) => over);
+  return followedChecksums(checksums, differing, { explained, closed }).flatMap(({ spans }) => spans);
+}
 
 function isJudged(meaning: Meaning): boolean {
   return (judgedMeanings as readonly Meaning[]).includes(meaning);

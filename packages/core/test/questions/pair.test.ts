@@ -1,6 +1,7 @@
 import { readFileSync } from "node:fs";
 import { gunzipSync } from "node:zlib";
 import { describe, expect, it } from "vitest";
+import { algorithmNamed } from "../../src/algorithms/algorithm.js";
 import { loadProfile } from "../../src/profile/load.js";
 import { askPair } from "../../src/questions/pair.js";
 import type { Report } from "../../src/report/schema.js";
@@ -181,6 +182,50 @@ describe("without a profile", () => {
   it("is never clear, not even for equal content", () => {
     const equal = askPair({ left: image(noise(1)), right: image(noise(1)), version: "0.0.0" });
     expect(equal.verdict).toBe("stop"); // the same file twice
+  });
+});
+
+describe("two machine numbers, each under a checksum that holds", () => {
+  const document = {
+    profile: "assay.profile/1",
+    id: "plates",
+    title: "Plates (invented)",
+    source: "invented",
+    memory: { size: 64 },
+    regions: [{ name: "identity", role: "identity", over: [{ start: 0, length: 64 }] }],
+    fields: [{ name: "machine", means: "machine-number", type: "text", at: 0, length: 8 }],
+    checksums: [{ name: "identity", algorithm: "CRC-16/XMODEM", over: [{ start: 0, length: 62 }], stored: { at: 62 } }],
+    pair: { rules: [] },
+  };
+  const unit = (machine: string, more = 0) => {
+    const bytes = new Uint8Array(64).map((_, i) => 5 * i + 2);
+    bytes.set(new TextEncoder().encode(machine));
+    bytes[40] = 7 + more;
+    const crc = algorithmNamed("CRC-16/XMODEM").start();
+    crc.update(bytes.subarray(0, 62));
+    new DataView(bytes.buffer).setUint16(62, Number(crc.value()));
+    return bytes;
+  };
+  const stops = (right: Uint8Array) =>
+    codes(
+      askPair({
+        left: fileOf("left", unit("HULL-001")),
+        right: fileOf("right", right),
+        profile: loadProfile(JSON.stringify(document)),
+        version: "0.0.0",
+      }),
+      "stop",
+    );
+
+  it("are one contradiction: the checksum follows from them", () => {
+    expect(stops(unit("HULL-002"))).toEqual(["pair/machine-number-differs"]);
+  });
+
+  it("are another one beside what else differs under it", () => {
+    expect(stops(unit("HULL-002", 1))).toEqual(["pair/identity-differs", "pair/machine-number-differs"]);
+    const broken = unit("HULL-002");
+    broken[63] = (broken[63] as number) ^ 1;
+    expect(stops(broken)).toContain("pair/identity-differs");
   });
 });
 
