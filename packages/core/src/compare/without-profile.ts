@@ -4,6 +4,7 @@ import { isPrintable } from "../bytes/text.js";
 import { type Difference, differenceOf } from "../image/difference.js";
 import type { Image } from "../image/image.js";
 import { oneByteOf } from "../unit/blank.js";
+import { displaced } from "./displaced.js";
 
 /** What a cluster of differences looks like. It is a likeness, never a proof: a changed operand looks like a flag. */
 export type ClusterKind = "text" | "flag" | "complement" | "reordered" | "checksum-like" | "dense" | "other";
@@ -31,6 +32,11 @@ export interface Likeness {
   readonly content: number;
   /** The share of those places at which both hold the same byte; undefined when there are none. */
   readonly share: number | undefined;
+  /**
+   * How far the left image has to be moved (down when negative) to be like the right one, and the share then; told where
+   * few places are equal as they are.
+   */
+  readonly moved: { readonly by: number; readonly share: number } | undefined;
   /** Which image lies wholly and unchanged inside the other. */
   readonly inside: "left" | "right" | "both" | undefined;
   readonly clusters: readonly DifferenceCluster[];
@@ -40,6 +46,8 @@ export interface Likeness {
 /** Bytes between two runs that still belong together: about a line of a hex listing on either side. */
 const nearness = 32;
 const clustersDescribed = 32;
+/** Below this share of equal places another place for all of them is looked for. */
+const fewEqual = 0.5;
 
 /** How alike two images are, and what their differences look like. */
 export function measureLikeness(left: Image, right: Image): Likeness {
@@ -48,17 +56,28 @@ export function measureLikeness(left: Image, right: Image): Likeness {
   const same = difference.bytes === 0;
   const inLeft = same && difference.onlySecond.length === 0;
   const inRight = same && difference.onlyFirst.length === 0;
+  const share = content === 0 ? undefined : 1 - difference.bytes / content;
   const groups = grouped(difference.runs);
   return {
     difference,
     beyond: beyondBoth(left, right, difference),
     bytes: { left: left.length, right: right.length },
     content,
-    share: content === 0 ? undefined : 1 - difference.bytes / content,
+    share,
+    moved: difference.compared === 0 || (share ?? 1) < fewEqual ? likenessMoved(left, right) : undefined,
     inside: inLeft && inRight ? "both" : inRight ? "left" : inLeft ? "right" : undefined,
     clusters: groups.slice(0, clustersDescribed).map((runs) => describe(runs, left, right)),
     clusterCount: groups.length,
   };
+}
+
+/** Which share of the content is equal when the left image is moved, where that makes pieces of it equal. */
+function likenessMoved(left: Image, right: Image): { readonly by: number; readonly share: number } | undefined {
+  const found = displaced(left, right);
+  if (!found) return undefined;
+  const difference = differenceOf(found.moved, right);
+  const content = contentPlaces(found.moved, right, difference);
+  return content === 0 ? undefined : { by: found.by, share: 1 - difference.bytes / content };
 }
 
 function beyondBoth(left: Image, right: Image, { onlyFirst, onlySecond }: Difference): number | undefined {

@@ -33,10 +33,13 @@ export const likenessRules: readonly Rule<LikenessQuestion>[] = [
   {
     id: "pair/images-alike",
     judge: ({ likeness }) => {
-      const { share, difference, beyond, bytes, inside, clusters, clusterCount } = likeness;
-      if (difference.compared === 0) return judgement([], [finding("pair/nothing-compared", { free: 0 })]);
+      const { share, difference, beyond, moved, bytes, inside, clusters, clusterCount } = likeness;
+      const alike = moved && moved.share >= unrelatedShare ? moved : undefined;
+      if (difference.compared === 0) {
+        return judgement([], [finding("pair/nothing-compared", { free: 0, moved: alike })]);
+      }
       if (share !== undefined && share < unrelatedShare && likeness.content >= enoughContent) {
-        return judgement([finding("pair/unrelated", { share, bytes: difference.bytes })], []);
+        return judgement([finding("pair/unrelated", { share, bytes: difference.bytes, moved: alike })], []);
       }
       const inner = inside === "left" || inside === "right" ? inside : undefined;
       const extent = inner

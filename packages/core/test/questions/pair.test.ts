@@ -6,6 +6,7 @@ import { loadProfile } from "../../src/profile/load.js";
 import { askPair } from "../../src/questions/pair.js";
 import type { Report } from "../../src/report/schema.js";
 import { reportSchema } from "../../src/report/schema.js";
+import { content } from "../checksums/measured.js";
 import { fileAt, fileOf, profileAt } from "./files.js";
 
 const boatFolder = new URL("../../../../test-vectors/workboat/", import.meta.url);
@@ -169,6 +170,35 @@ describe("without a profile", () => {
   it("stops for images that share nothing", () => {
     const report = askPair({ left: image(noise(1)), right: image(noise(70_000)), version: "0.0.0" });
     expect(codes(report, "stop")).toEqual(["pair/unrelated"]);
+  });
+
+  it.each([
+    [16, "with the left image moved up by 16 bytes (0x10), 100.0 % of the content are equal"],
+    [-300, "with the left image moved down by 300 bytes (0x12C), 100.0 % of the content are equal"],
+  ])("tells images that are alike when one is moved by %i", (by, told) => {
+    const left = fileAt("left", "workboat/starboard.bin.gz").decoded.image.segments[0]?.bytes as Uint8Array;
+    const right = new Uint8Array(left.length);
+    if (by > 0) right.set(left.subarray(0, -by), by);
+    else right.set(left.subarray(-by));
+    const report = askPair({ left: image(left), right: image(right), profile: undefined, version: "0.0.0" });
+    expect(report.verdict).toBe("stop");
+    expect(report.findings.find(({ code }) => code === "pair/unrelated")?.detail).toContain(told);
+  });
+
+  it("tells images that are alike at another base address", () => {
+    const right = fileAt("right", "workboat/starboard.bin.gz", 0x80000);
+    const left = fileAt("left", "workboat/port.hex.gz");
+    const report = askPair({ left, right, profile: undefined, version: "0.0.0" });
+    expect(report.verdict).toBe("review");
+    expect(report.findings.find(({ code }) => code === "pair/nothing-compared")?.detail).toMatch(
+      /no address in common; with the left image moved up by 524288 bytes \(0x80000\), 99\.[0-9] % of the content are equal$/,
+    );
+  });
+
+  it("moves no image that shares nothing with the other", () => {
+    const [left, right] = [content(4096, 1), content(4096, 2)];
+    const report = askPair({ left: image(left), right: image(right), profile: undefined, version: "0.0.0" });
+    expect(report.findings.find(({ code }) => code === "pair/unrelated")?.detail).toMatch(/differ$/);
   });
 
   it("is review for a few differences, whatever they look like", () => {

@@ -18,6 +18,12 @@ interface Called {
   readonly units?: { readonly left: string; readonly right: string };
 }
 
+/** How far the left image would have to be moved, down when negative, to be like the right one, and the share then. */
+interface Moved {
+  readonly by: number;
+  readonly share: number;
+}
+
 /** What differs in one region without a reason. The bytes of the first run are absent where they are not for showing. */
 export interface RegionDiffers extends Called {
   readonly region: string;
@@ -85,8 +91,12 @@ export interface PairFacts {
     readonly erased: boolean;
   };
   /** Bytes that both know and that may be anything; none when they know no address in common. */
-  "pair/nothing-compared": { readonly free: number };
-  "pair/unrelated": { readonly share: number; readonly bytes: number };
+  "pair/nothing-compared": { readonly free: number; readonly moved?: Moved | undefined };
+  "pair/unrelated": {
+    readonly share: number;
+    readonly bytes: number;
+    readonly moved: Moved | undefined;
+  };
   "pair/sizes-differ": {
     readonly left: number;
     readonly right: number;
@@ -111,7 +121,13 @@ export interface PairFacts {
   };
 }
 
-const percent = (share: number) => `${(100 * share).toFixed(1)} %`;
+/** Never rounded up: what is not all equal is not said to be. */
+const percent = (share: number) => `${(Math.floor(1000 * share + 1e-6) / 10).toFixed(1)} %`;
+
+const movedText = (moved: Moved | undefined) =>
+  moved
+    ? `; with the left image moved ${moved.by < 0 ? "down" : "up"} by ${counted(Math.abs(moved.by), "byte")} (0x${Math.abs(moved.by).toString(16).toUpperCase()}), ${percent(moved.share)} of the content are equal`
+    : "";
 
 const inLeft = ({ units }: Called) => `in the ${units?.left ?? "left unit"}`;
 const inRight = ({ units }: Called) => `in the ${units?.right ?? "right unit"}`;
@@ -369,9 +385,9 @@ export const pairEntries: Entries<PairFacts> = {
   "pair/nothing-compared": {
     severity: "review",
     title: "There was nothing to compare",
-    says: ({ free }) =>
+    says: ({ free, moved }) =>
       free === 0
-        ? "the two images have no address in common"
+        ? `the two images have no address in common${movedText(moved)}`
         : `the profile lets every byte of boot, program, calibration and coding that both images hold be anything (${counted(free, "byte")})`,
     expected: () => "two images of the same memory, and something in it that must agree",
     found: ({ free }) =>
@@ -384,13 +400,13 @@ export const pairEntries: Entries<PairFacts> = {
   },
   "pair/unrelated": {
     severity: "stop",
-    title: "The two images are not the same software",
-    says: ({ share, bytes }) =>
-      `only ${percent(share)} of the places that hold content are equal; ${counted(bytes, "byte")} ${bytes === 1 ? "differs" : "differ"}`,
+    title: "The two images are not the same software at the same addresses",
+    says: ({ share, bytes, moved }) =>
+      `only ${percent(share)} of the places that hold content are equal; ${counted(bytes, "byte")} ${bytes === 1 ? "differs" : "differ"}${movedText(moved)}`,
     expected: () => "images that are alike but for a few places",
     found: ({ share }) => `${percent(share)} equal`,
     why: "Two units of a pair carry the same software. These two do not even resemble each other at the same addresses.",
-    next: "Check base address and byte order of both reads; if they are right, one unit carries other software.",
+    next: "Check base address and byte order of both reads, and that nothing stands before the content; if they are right, one unit carries other software.",
     since: "0.1.0",
   },
   "pair/sizes-differ": {
