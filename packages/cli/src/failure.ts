@@ -35,6 +35,9 @@ export function failureText({ error }: ErrorDocument): string {
     line === undefined ? undefined : `line ${line}`,
     offset === undefined ? undefined : `offset ${offset}`,
     path || undefined,
-  ].filter((part) => part !== undefined && !message.startsWith(`${part}: `));
-  return `${where.length > 0 ? `${where.join(", ")}: ` : ""}${withOptions(code, message)} (${code})`;
+  ].filter((part) => part !== undefined);
+  // A message that begins with one of these, for whoever catches it alone, does not say it twice.
+  const said = where.find((part) => message.startsWith(`${part}: `));
+  const rest = said === undefined ? message : message.slice(said.length + 2);
+  return `${where.length > 0 ? `${where.join(", ")}: ` : ""}${withOptions(code, rest)} (${code})`;
 }

@@ -1,3 +1,4 @@
+import { toUtf8 } from "../bytes/text.js";
 import { Refusal } from "../findings/refusal.js";
 import type { RefusalCode } from "../findings/refusals.js";
 
@@ -31,7 +32,7 @@ export function readJson(
   if (body.length > limits.size) {
     throw new Refusal("json/too-large", `document: expected at most ${limits.size} characters, got ${body.length}`);
   }
-  const lines = scan(body, limits);
+  const lines = scan(body, limits, text.length - body.length);
   try {
     return { value: JSON.parse(body), lineOf: (path) => lines.get(path) };
   } catch (error) {
@@ -39,14 +40,18 @@ export function readJson(
   }
 }
 
-/** Walks the text once: checks what `JSON.parse` does not, and notes the line of every member. */
-function scan(text: string, limits: JsonLimits): Map<string, number> {
+/**
+ * Walks the text once: checks what `JSON.parse` does not, and notes the line of every member. `before` are the characters
+ * of a mark of the byte order that stand before it.
+ */
+function scan(text: string, limits: JsonLimits, before: number): Map<string, number> {
   const lines = new Map<string, number>();
   let at = 0;
   let line = 1;
   let values = 0;
-  const refuse = (code: RefusalCode, message: string): never => {
-    throw new Refusal(code, message, { line, offset: at });
+  const refuse = (code: RefusalCode, message: string, from = at): never => {
+    const bytes = toUtf8("\uFEFF".repeat(before) + text.slice(0, from)).length;
+    throw new Refusal(code, message, { line, offset: bytes });
   };
   const blank = () => {
     for (; at < text.length && " \t\r\n".includes(text[at] as string); at++) if (text[at] === "\n") line++;
@@ -70,6 +75,7 @@ function scan(text: string, limits: JsonLimits): Map<string, number> {
       return refuse(
         "json/syntax",
         `line ${line}: expected a string, got ${JSON.stringify(text.slice(start, start + 40))}`,
+        start,
       );
     }
   };
@@ -99,12 +105,15 @@ function scan(text: string, limits: JsonLimits): Map<string, number> {
       const seen = new Set<string>();
       members("}", () => {
         blank();
+        const from = at;
         const key = string();
         if (seen.has(key)) {
-          refuse("json/duplicate-key", `line ${line}: expected each key once, got ${JSON.stringify(key)} twice`);
+          refuse("json/duplicate-key", `line ${line}: expected each key once, got ${JSON.stringify(key)} twice`, from);
         }
         // The one key that JavaScript objects do not simply hold.
-        if (key === "__proto__") refuse("json/key", `line ${line}: expected another key, got ${JSON.stringify(key)}`);
+        if (key === "__proto__") {
+          refuse("json/key", `line ${line}: expected another key, got ${JSON.stringify(key)}`, from);
+        }
         seen.add(key);
         expect(":");
         value(path === "" ? key : `${path}.${key}`, depth + 1);
@@ -124,7 +133,7 @@ function scan(text: string, limits: JsonLimits): Map<string, number> {
             : at < text.length
               ? JSON.stringify(text[at])
               : "the end of the text";
-        refuse("json/syntax", `line ${line}: expected a value, got ${got}`);
+        refuse("json/syntax", `line ${line}: expected a value, got ${got}`, start);
       }
     }
   };

@@ -30,6 +30,17 @@ describe("strict JSON", () => {
   });
 
   it.each([
+    ["hello", 0],
+    ['{"a": nix}', 6],
+    ['{"a":1,\n "a":2}', 9],
+    // In UTF-8: two bytes for each of these letters, three for the mark of the byte order.
+    ['{"äö": nix}', 9],
+    ['\uFEFF{"a": nix}', 9],
+  ])("says at which byte of the file what it refuses begins: %s", (text, offset) => {
+    expect(refusalOf(text).place.offset).toBe(offset);
+  });
+
+  it.each([
     ['{"a":1,"a":2}', 1],
     ['{\n"a":1,\n"\\u0061":2}', 3],
     ['[{"x":{"k":1,\n"k":1}}]', 2],
