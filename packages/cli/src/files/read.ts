@@ -41,7 +41,8 @@ function readNamed({ files }: World, path: string, limit: number): FileRead {
   try {
     const before = files.fstatSync(handle, { bigint: true });
     if (!before.isFile()) {
-      throw new Refusal("input/not-a-file", `expected an ordinary file, got ${kindOf(before)}`, { file: path });
+      const ordinary = `an ordinary file${before.isFIFO() ? ", or - for standard input" : ""}`;
+      throw new Refusal("input/not-a-file", `expected ${ordinary}, got ${kindOf(before)}`, { file: path });
     }
     if (before.size > BigInt(limit)) throw tooLarge(path, limit, before.size);
     const bytes = new Uint8Array(Number(before.size));

@@ -46,6 +46,7 @@ describe("what is refused, at once", () => {
   it("a named pipe that nobody writes to", async () => {
     execFileSync("mkfifo", [at("pipe")]);
     expect(await refused(at("pipe"))).toBe("input/not-a-file");
+    await expect(readFile(stillWorld(), at("pipe"))).rejects.toThrow("or - for standard input, got a named pipe");
   });
 
   it("a folder, a device, a socket", async () => {
