@@ -24,6 +24,8 @@ export interface ReleaseContent {
   readonly differing: readonly { readonly part: string; readonly heldBy: readonly string[] }[];
   /** Parts that the release lists and that the unit has no fingerprint of the same recipe for. */
   readonly untold: readonly string[];
+  /** Regions of program and calibration that the unit has a fingerprint of and the release lists none for. */
+  readonly unlisted: readonly string[];
   /** Releases that take the place of it and are not superseded themselves. */
   readonly successors: readonly string[];
   /** Whether the unit's hardware runs it: listed, not listed, not readable; `any` when the release does not say. */
@@ -70,6 +72,9 @@ export function measureRelease(
   );
   const holders = holdersIn(releases, own);
   const newer = chosen.length > 0 ? successorsIn(releases) : () => [];
+  const parts = unit.profile.regions.flatMap(({ name, role }) =>
+    (role === "program" || role === "calibration") && own.has(name) ? [name] : [],
+  );
   const described = chosen.map((i): ReleaseContent => {
     const release = releases[i] as Release;
     const { content, differing, untold } = contents[i] as PartContents;
@@ -79,6 +84,7 @@ export function measureRelease(
       content,
       differing: differing.map((part) => ({ part, heldBy: holders(part) })),
       untold,
+      unlisted: unlistedIn(release, parts),
       successors: newer(i).map((other) => releaseName(releases[other] as Release)),
       hardware: hardwareOf(release, hardware),
       build: build && withBuilds > 0 ? buildFit(release, build) : undefined,
@@ -131,6 +137,11 @@ function standingOf(release: Release, part: string, own: PartFingerprint | undef
   const recipes = Object.hasOwn(release.recipes, part) ? release.recipes[part] : undefined;
   if (!own || (recipes && !recipes.includes(own.recipe))) return "unknown";
   return release.fingerprints[part]?.includes(own.digest) ? "same" : "different";
+}
+
+/** Which of `parts` the release says nothing of: a fingerprint of the whole says something of each. */
+function unlistedIn({ fingerprints }: Release, parts: readonly string[]): readonly string[] {
+  return Object.hasOwn(fingerprints, "whole") ? [] : parts.filter((part) => !Object.hasOwn(fingerprints, part));
 }
 
 /** The most releases that are named beside another. */

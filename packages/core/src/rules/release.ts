@@ -37,8 +37,12 @@ export const releaseRules: readonly Rule<ReleaseReading>[] = [
           ? judgement([], [])
           : judgement([another(releaseName({ software, calibration }), held)], []);
       }
-      if (numbered.some(({ content }) => content === "same")) return judgement([], []);
       const said = numbered.map(({ name }) => name).join(" or ");
+      const same = numbered.filter(({ content }) => content === "same");
+      if (same.length > 0) {
+        const unlisted = same.some((one) => one.unlisted.length === 0) ? [] : (same[0]?.unlisted ?? []);
+        return judgement([], unlisted.length > 0 ? [finding("release/parts-unlisted", { said, parts: unlisted })] : []);
+      }
       const open = numbered.filter(({ content }) => content === "unknown");
       if (open.length > 0) {
         const parts = [...new Set(open.flatMap(({ untold }) => untold))];

@@ -69,6 +69,20 @@ describe("the workboat's units against listed releases", () => {
     (name) => expect(codesOf(name, both)).toEqual([]),
   );
 
+  it("does not take a part for the release's that the release says nothing of", () => {
+    const only = (...parts: string[]) => {
+      const of = (all: Readonly<Record<string, string[]>>) =>
+        Object.fromEntries(Object.entries(all).filter(([part]) => parts.includes(part)));
+      return { ...north, fingerprints: of(north.fingerprints), recipes: of(north.recipes) };
+    };
+    expect(codesOf("port.hex", [only("calibration")])).toEqual(["release/parts-unlisted"]);
+    expect(codesOf("port.hex", [only("program")])).toEqual(["release/parts-unlisted"]);
+    expect(codesOf("port.hex", [only("program"), north])).not.toContain("release/parts-unlisted");
+    const whole = fingerprintsOf(unitOf("port.hex", [])).find(({ part }) => part === "whole");
+    const ofWhole = { ...north, fingerprints: { whole: [whole?.digest ?? ""] }, recipes: {} };
+    expect(codesOf("port.hex", [ofWhole])).toEqual([]);
+  });
+
   it("finds the unit that was swapped in years ago, consistent as it is in itself", () => {
     expect(codesOf("starboard-other-build.bin", both)).toEqual(["release/other-build"]);
   });

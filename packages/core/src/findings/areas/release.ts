@@ -17,6 +17,7 @@ export interface ReleaseFindingFacts {
     readonly parts: readonly { readonly part: string; readonly heldBy: readonly string[] }[];
   };
   "release/content-untold": { readonly said: string; readonly parts: readonly string[] };
+  "release/parts-unlisted": { readonly said: string; readonly parts: readonly string[] };
   "release/other-build": { readonly release: string; readonly differing: readonly BuildDiffers[] };
   "release/build-untold": { readonly release: string; readonly missing: readonly string[] };
   "release/not-asked": { readonly releases: number };
@@ -81,6 +82,16 @@ export const releaseEntries: Entries<ReleaseFindingFacts> = {
     found: ({ parts }) => parts.map(held).join("; "),
     why: "The software was changed after the maker released it, or the read is damaged; checksums that hold only show that somebody put them right.",
     next: "Read the unit again; when it stays, take the software from another source.",
+    since: "0.1.0",
+  },
+  "release/parts-unlisted": {
+    severity: "review",
+    title: "The release says nothing of a part of the software",
+    says: ({ said, parts }) => `the unit names ${said}, of which the profile has no fingerprint for ${list(parts)}`,
+    expected: ({ said }) => `a fingerprint of program and calibration of ${said}, or of the whole`,
+    found: ({ parts }) => `none for ${list(parts)}`,
+    why: "What was changed there with its checksum corrected passes for the release.",
+    next: "Add the fingerprints of a known-good unit to the profile.",
     since: "0.1.0",
   },
   "release/content-untold": {
