@@ -33,7 +33,7 @@ export const optionsFor: { readonly [Of in Code]?: Readonly<Record<string, strin
   "soundness/vote-taken": { "to a file": "--out" },
   "unit/content-moved": { "the base address": "--base" },
   "unit/data-outside-memory": { "the base address": "--base" },
-  "unit/profile-absent": { "a profile": "--profile" },
+  "unit/profile-absent": { "a profile": "--profile", drafted: "assay draft" },
   "unit/statements-unconfirmed": { "why each is marked": "assay profile show" },
   "usage/cover-not-raw": { "what it covers": "--cover" },
   "usage/format-unsaid": { "Name the format": "--to" },

@@ -18,6 +18,7 @@ export const donorWithoutProfileRules: readonly Rule<DonorWithoutProfileQuestion
         [],
       ),
   },
+  { id: "donor/plan-known", judge: () => judgement([], [finding("donor/nothing-planned", {})]) },
   {
     id: "donor/part-fits",
     judge: ({ sizes: { source, donor } }) =>

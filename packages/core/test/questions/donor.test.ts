@@ -298,6 +298,11 @@ describe("is never clear", () => {
     ],
     ["without a profile", { profile: undefined, job: undefined, side: undefined }, "unit/profile-absent"],
     [
+      "without a profile, for nothing is planned",
+      { profile: undefined, job: undefined, side: undefined },
+      "donor/nothing-planned",
+    ],
+    [
       "when the profile does not say what becomes of a region",
       { profile: changedProfile((document) => delete (document as { donor?: object }).donor), twin: undefined },
       "donor/origin-undecided",

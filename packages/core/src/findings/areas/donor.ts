@@ -72,6 +72,7 @@ export interface DonorFacts {
   "donor/left-behind": { readonly region: string | undefined; readonly bytes: number; readonly first: number };
   "donor/machine-number-of-another": { readonly found: string; readonly wanted: string };
   "donor/nothing-composed": Record<never, never>;
+  "donor/nothing-planned": Record<never, never>;
   "donor/checksum-left": { readonly checksum: string; readonly reason: string };
   "donor/checksum-recomputed": { readonly checksum: string; readonly bytes: readonly ByteChanged[] };
   "donor/composed-region-moved": { readonly region: string };
@@ -363,6 +364,16 @@ export const donorEntries: Entries<DonorFacts> = {
       `the profile has the boot software carried: ${version ?? "a version that cannot be read"} in the place of the donor's ${donor ?? "unreadable one"}`,
     why: "A write that fails in the boot software leaves a unit that cannot be reached any more by its own means.",
     next: "Make sure that the unit can be written on the bench without its own boot software.",
+    since,
+  },
+  "donor/nothing-planned": {
+    severity: "review",
+    title: "What would be written is not known",
+    says: () => "without a profile of the family nobody says what comes from the source and what stays the donor's",
+    expected: () => "a profile that says what comes from where",
+    found: () => "none",
+    why: "Written whole, a donor loses what belongs to its own board, or takes over what belongs to another machine.",
+    next: "Find out which parts belong to the board, the software and the machine, and say so in a profile.",
     since,
   },
   "donor/origin-undecided": {

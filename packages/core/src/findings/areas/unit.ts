@@ -73,7 +73,7 @@ export const unitEntries: Entries<UnitFacts> = {
     expected: () => "a profile of this family of units",
     found: () => "none",
     why: "Checksums, numbers and regions lie at places that only a profile of the family knows.",
-    next: "Give a profile.",
+    next: "Give a profile; of several reads of the family a first one can be drafted.",
     since: "0.1.0",
   },
   "unit/profile-leaves-out": {
