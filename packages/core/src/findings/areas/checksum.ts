@@ -48,7 +48,7 @@ export const checksumEntries: Entries<ChecksumFindingFacts> = {
     found: ({ stored, computed, whole, stated }) =>
       stated ? (computed ?? "") : computed === undefined && whole ? whole.value : stored,
     why: "Something in this range was changed or read wrongly, or the stored value itself was; many units refuse to start so.",
-    next: "Read the unit again. If it stays the same, the content was changed without its checksum: do not write it, find out what was changed.",
+    next: "Read the unit again. If it stays the same, the content was changed without its checksum: do not write it, find out what was changed. Where units that are known to be good fail it too, the profile describes it wrongly.",
     since: "0.1.0",
   },
   "checksum/further-mismatches": {
