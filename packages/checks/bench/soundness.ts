@@ -3,8 +3,8 @@ import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
-import { Image } from "../../core/src/image/image.js";
-import { measureSoundness } from "../../core/src/soundness/measure.js";
+import { Image } from "@assay/core";
+import { measureSoundness } from "../../core/dist/soundness/measure.js";
 import { content, medians, type Row, type Suite, speedOf } from "./measure.js";
 
 const assay = fileURLToPath(new URL("../../cli/bin/assay.cjs", import.meta.url));

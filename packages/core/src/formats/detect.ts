@@ -117,10 +117,12 @@ function isMostlyText(head: Uint8Array): boolean {
   const whole = trimmed(head, { start: 0, end: head.length });
   const start = whole.start;
   const end = Math.min(whole.end, start + TEXT_LOOKED_AT);
-  let text = 0;
+  const most = end - start - LEAST_TEXT * (end - start);
+  let other = 0;
   for (let i = start; i < end; i++) {
     const byte = head[i] as number;
-    if ((isText(byte) && byte < 0x80) || lineEndAt(head, i) > 0) text++;
+    if ((isText(byte) && byte < 0x80) || lineEndAt(head, i) > 0) continue;
+    if (++other > most) return false; // most files are no text, and show it soon
   }
-  return text > 0 && text >= LEAST_TEXT * (end - start);
+  return other < end - start;
 }
