@@ -1,8 +1,13 @@
-// Plainly visible: letters with their marks, numbers, punctuation, symbols and the blank; of these, nothing that
-// Unicode declares invisible by default (fillers, joiners, selectors).
-const visible = /^[\p{L}\p{M}\p{N}\p{P}\p{S} ]$/u;
-const invisible = /^\p{Default_Ignorable_Code_Point}$/u;
 const plain = /^[ -~]*$/;
+
+/**
+ * Whether `character` is plainly visible: a letter with its marks, a number, punctuation, a symbol or the blank; of these,
+ * nothing that Unicode declares invisible by default (fillers, joiners, selectors). Most texts need no such look, and these
+ * patterns take a millisecond to make: so they are made here.
+ */
+function isVisible(character: string): boolean {
+  return /^[\p{L}\p{M}\p{N}\p{P}\p{S} ]$/u.test(character) && !/^\p{Default_Ignorable_Code_Point}$/u.test(character);
+}
 
 /**
  * `text` with every character that could move a cursor, change a colour, turn the reading direction, join or hide
@@ -12,7 +17,7 @@ export function escapeForTerminal(text: string): string {
   if (plain.test(text)) return text;
   let shown = "";
   for (const character of text) {
-    if (visible.test(character) && !invisible.test(character)) shown += character;
+    if (isVisible(character)) shown += character;
     else {
       const code = character.codePointAt(0) as number;
       shown += code <= 0xff ? `\\x${code.toString(16).padStart(2, "0")}` : `\\u{${code.toString(16)}}`;
@@ -25,7 +30,7 @@ export function escapeForTerminal(text: string): string {
 export function escapeJson(json: string): string {
   // Outside its strings JSON holds ASCII and, when indented, line feeds: both stay.
   return json.replace(/[^\n -~]/gu, (character) => {
-    if (visible.test(character) && !invisible.test(character)) return character;
+    if (isVisible(character)) return character;
     let escaped = "";
     for (let i = 0; i < character.length; i++) {
       escaped += `\\u${character.charCodeAt(i).toString(16).padStart(4, "0")}`;
