@@ -64,12 +64,12 @@ const leastRun = 512;
 export class RecordKernel {
   readonly #exports: Exports;
   readonly #memory: Uint8Array;
-  readonly #result: Uint32Array;
+  readonly #result: DataView; // its words are little-endian on every machine
 
   constructor(exports: Exports) {
     this.#exports = exports;
     this.#memory = new Uint8Array(exports.memory.buffer);
-    this.#result = new Uint32Array(exports.memory.buffer, resultAt, 3);
+    this.#result = new DataView(exports.memory.buffer, resultAt, 12);
   }
 
   /** As `readPlainRecords`, but it may also stop before a record that needs no second look. */
@@ -110,7 +110,9 @@ export class RecordKernel {
         counted,
         total,
       );
-      const [reached, records, address] = this.#result as unknown as [number, number, number];
+      const reached = this.#result.getUint32(0, true);
+      const records = this.#result.getUint32(4, true);
+      const address = this.#result.getUint32(8, true);
       if (records === 0) return all;
       builder.commit(base + address, reached - to, cursor.at + head, cursor.line);
       cursor.at += next - at;
