@@ -10,6 +10,7 @@ const drawn = (content: { start: number; length: number; kind: "code" | "fill" |
       severity: "stop" as const,
       title: "",
       detail: "",
+      subject: "both",
       where: [{ start: 0xc00, length: 0x400 }],
       expected: null,
       found: null,

@@ -47,6 +47,7 @@ export function reportWith(text: string): Report {
       severity,
       title: text,
       detail: text,
+      subject: "both",
       where: [
         { role: "right", start: 0x31000, length: 1, region: "calibration" },
         { role: text, region: text, line: 7, offset: 100 },

@@ -99,6 +99,7 @@ export function reportFinding(subject: Finding, role: string, raised: Raised = {
     severity: severityOf(subject, raised),
     title: entry.title,
     detail: entry.says(subject.facts),
+    subject: role,
     where: subject.where.map((place) => reportPlace(place, role)),
     expected: entry.expected?.(subject.facts) ?? null,
     found: entry.found?.(subject.facts) ?? null,

@@ -150,6 +150,7 @@ const findingSchema = z
     severity: severitySchema,
     title: z.string(),
     detail: z.string(),
+    subject: z.string().describe("the role of what it was found in, or both: also where it has no place"),
     where: z.array(
       z.object({
         role: z.string().optional(),

@@ -98,6 +98,22 @@ describe("the workboat", () => {
     expect(report.images[1]?.checksums.every(({ status }) => status === "holds")).toBe(true);
   });
 
+  it("says of every finding which unit it is about, also where it has no place", () => {
+    const report = boat("starboard-bad-checksum.bin.gz");
+    const subjectOf = (wanted: string) =>
+      report.findings.filter(({ code }) => code === wanted).map(({ subject }) => subject);
+    expect(subjectOf("checksum/mismatch")).toEqual(["right"]);
+    expect(subjectOf("pair/program-differs")).toEqual(["both"]);
+    for (const { code, subject, severity } of report.findings) {
+      if (severity === "note") continue;
+      const asked = report.checks.filter((check) => check.subject === subject);
+      expect(
+        asked.some(({ because }) => because?.split(", ").includes(code)),
+        code,
+      ).toBe(true);
+    }
+  });
+
   it("knows when the files are the wrong way round", () => {
     const report = pair("workboat/starboard.bin.gz", "workboat/port.hex.gz", "workboat/profile.json");
     expect(codes(report, "stop")).toEqual(["pair/sides-exchanged"]);
