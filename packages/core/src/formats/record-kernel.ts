@@ -12,34 +12,27 @@ interface Platform {
   };
 }
 
+/** A shape as numbers; the characters of the mark make one, the first in the low byte. */
+type ShapeNumbers = readonly [
+  mark: number,
+  markLength: number,
+  addressLength: number,
+  typed: number,
+  counted: number,
+  total: number,
+];
+
+/** What record-kernel.wat gives. */
 interface Exports {
   readonly memory: { readonly buffer: ArrayBuffer };
-  read(
-    at: number,
-    end: number,
-    to: number,
-    enough: number,
-    mark: number,
-    markLength: number,
-    addressLength: number,
-    typed: number,
-    counted: number,
-    total: number,
-  ): number;
+  read(at: number, end: number, to: number, enough: number, ...shape: ShapeNumbers): number;
   write(
     from: number,
     count: number,
     step: number,
     to: number,
     address: number,
-    mark: number,
-    markLength: number,
-    addressLength: number,
-    typed: number,
-    counted: number,
-    total: number,
-    lineEnd: number,
-    lineEndLength: number,
+    ...rest: readonly [...shape: ShapeNumbers, lineEnd: number, lineEndLength: number]
   ): number;
 }
 
@@ -89,7 +82,7 @@ export class RecordKernel {
 
   /** Reads what was handed over. The builder marks every so many bytes, so it is asked for that many at a time. */
   #readPiece(length: number, cursor: Cursor, shape: RecordShape, base: number, builder: ImageBuilder): number {
-    const { mark, addressLength, typed, counted, total } = shape;
+    const numbers = numbersOf(shape);
     const head = headOf(shape);
     const end = textAt + length;
     let all = 0;
@@ -98,18 +91,7 @@ export class RecordKernel {
     for (;;) {
       const left = builder.markAt - builder.used;
       const enough = to + (left > 0 ? left : MARK_EVERY);
-      const next = this.#exports.read(
-        at,
-        end,
-        to,
-        enough,
-        codeOf(mark),
-        mark.length,
-        addressLength,
-        Number(typed),
-        counted,
-        total,
-      );
+      const next = this.#exports.read(at, end, to, enough, ...numbers);
       const reached = this.#result.getUint32(0, true);
       const records = this.#result.getUint32(4, true);
       const address = this.#result.getUint32(8, true);
@@ -137,7 +119,7 @@ export class RecordKernel {
     text: Uint8Array,
     at: number,
   ): number {
-    const { mark, addressLength, typed, counted, total } = shape;
+    const numbers = numbersOf(shape);
     const [end0 = 0, end1 = 0] = lineEnd;
     const pieceLength = step * Math.floor(writtenLength / step);
     let next = at;
@@ -150,12 +132,7 @@ export class RecordKernel {
         step,
         textAt,
         address + from,
-        codeOf(mark),
-        mark.length,
-        addressLength,
-        Number(typed),
-        counted,
-        total,
+        ...numbers,
         end0 + 256 * end1,
         lineEnd.length,
       );
@@ -166,9 +143,9 @@ export class RecordKernel {
   }
 }
 
-/** The characters of a mark, the first in the low byte. */
-function codeOf(mark: string): number {
-  return mark.charCodeAt(0) + (mark.length > 1 ? 256 * mark.charCodeAt(1) : 0);
+function numbersOf({ mark, addressLength, typed, counted, total }: RecordShape): ShapeNumbers {
+  const characters = mark.charCodeAt(0) + (mark.length > 1 ? 256 * mark.charCodeAt(1) : 0);
+  return [characters, mark.length, addressLength, Number(typed), counted, total];
 }
 
 /** Made once: it is a scratch pad, and nothing of one call is left for the next. Null where there can be none. */
