@@ -30,7 +30,7 @@ export const crcCatalogue = [
     check: 0x4n,
     residue: 0x2n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-3/GSM; origin: ETSI TS 100 909 v8.9.0 (origin read in the catalogue entry)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-3/GSM; origin: ETSI TS 100 909 v8.9.0 (origin read in the catalogue entry)",
   },
   {
     name: "CRC-3/ROHC",
@@ -44,7 +44,7 @@ export const crcCatalogue = [
     check: 0x6n,
     residue: 0x0n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-3/ROHC; origin: IETF RFC 3095 (origin read in the catalogue entry)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-3/ROHC; origin: IETF RFC 3095 (origin read in the catalogue entry)",
   },
   {
     name: "CRC-4/G-704",
@@ -58,7 +58,7 @@ export const crcCatalogue = [
     check: 0x7n,
     residue: 0x0n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-4/G-704; origin: ITU-T G.704 (10/98) (origin read in the catalogue entry)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-4/G-704; origin: ITU-T G.704 (10/98) (origin read in the catalogue entry)",
   },
   {
     name: "CRC-4/INTERLAKEN",
@@ -72,7 +72,7 @@ export const crcCatalogue = [
     check: 0xbn,
     residue: 0x2n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-4/INTERLAKEN; origin: Interlaken Protocol Definition (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-4/INTERLAKEN; origin: Interlaken Protocol Definition (origin from memory)",
   },
   {
     name: "CRC-5/EPC-C1G2",
@@ -86,7 +86,7 @@ export const crcCatalogue = [
     check: 0x00n,
     residue: 0x00n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-5/EPC-C1G2; origin: EPCglobal UHF Gen2 Air Interface 2.1, Table 6-12 and Annex F (origin read in the catalogue entry)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-5/EPC-C1G2; origin: EPCglobal UHF Gen2 Air Interface 2.1, Table 6-12 and Annex F (origin read in the catalogue entry)",
   },
   {
     name: "CRC-5/G-704",
@@ -100,7 +100,7 @@ export const crcCatalogue = [
     check: 0x07n,
     residue: 0x00n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-5/G-704; origin: ITU-T G.704 (10/98) (origin read in the catalogue entry)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-5/G-704; origin: ITU-T G.704 (10/98) (origin read in the catalogue entry)",
   },
   {
     name: "CRC-5/USB",
@@ -114,7 +114,7 @@ export const crcCatalogue = [
     check: 0x19n,
     residue: 0x06n,
     source:
-      'CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-5/USB; origin: USB-IF "Cyclic Redundancy Checks in USB" (origin read in the catalogue entry)',
+      'Catalogue of parametrised CRC algorithms, entry CRC-5/USB; origin: USB-IF "Cyclic Redundancy Checks in USB" (origin read in the catalogue entry)',
   },
   {
     name: "CRC-6/CDMA2000-A",
@@ -128,7 +128,7 @@ export const crcCatalogue = [
     check: 0x0dn,
     residue: 0x00n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-6/CDMA2000-A; origin: 3GPP2 C.S0002 (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-6/CDMA2000-A; origin: 3GPP2 C.S0002 (origin from memory)",
   },
   {
     name: "CRC-6/CDMA2000-B",
@@ -142,7 +142,7 @@ export const crcCatalogue = [
     check: 0x3bn,
     residue: 0x00n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-6/CDMA2000-B; origin: 3GPP2 C.S0002 (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-6/CDMA2000-B; origin: 3GPP2 C.S0002 (origin from memory)",
   },
   {
     name: "CRC-6/DARC",
@@ -155,8 +155,7 @@ export const crcCatalogue = [
     xorout: 0x00n,
     check: 0x26n,
     residue: 0x00n,
-    source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-6/DARC; origin: ETSI EN 300 751 (origin from memory)",
+    source: "Catalogue of parametrised CRC algorithms, entry CRC-6/DARC; origin: ETSI EN 300 751 (origin from memory)",
   },
   {
     name: "CRC-6/G-704",
@@ -169,8 +168,7 @@ export const crcCatalogue = [
     xorout: 0x00n,
     check: 0x06n,
     residue: 0x00n,
-    source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-6/G-704; origin: ITU-T G.704 (origin from memory)",
+    source: "Catalogue of parametrised CRC algorithms, entry CRC-6/G-704; origin: ITU-T G.704 (origin from memory)",
   },
   {
     name: "CRC-6/GSM",
@@ -183,8 +181,7 @@ export const crcCatalogue = [
     xorout: 0x3fn,
     check: 0x13n,
     residue: 0x3an,
-    source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-6/GSM; origin: ETSI TS 100 909 (origin from memory)",
+    source: "Catalogue of parametrised CRC algorithms, entry CRC-6/GSM; origin: ETSI TS 100 909 (origin from memory)",
   },
   {
     name: "CRC-7/MMC",
@@ -198,7 +195,7 @@ export const crcCatalogue = [
     check: 0x75n,
     residue: 0x00n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-7/MMC; origin: JEDEC MMC / SD card physical layer (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-7/MMC; origin: JEDEC MMC / SD card physical layer (origin from memory)",
   },
   {
     name: "CRC-7/ROHC",
@@ -211,8 +208,7 @@ export const crcCatalogue = [
     xorout: 0x00n,
     check: 0x53n,
     residue: 0x00n,
-    source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-7/ROHC; origin: IETF RFC 3095 (origin from memory)",
+    source: "Catalogue of parametrised CRC algorithms, entry CRC-7/ROHC; origin: IETF RFC 3095 (origin from memory)",
   },
   {
     name: "CRC-7/UMTS",
@@ -225,8 +221,7 @@ export const crcCatalogue = [
     xorout: 0x00n,
     check: 0x61n,
     residue: 0x00n,
-    source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-7/UMTS; origin: 3GPP TS 25.427 (origin from memory)",
+    source: "Catalogue of parametrised CRC algorithms, entry CRC-7/UMTS; origin: 3GPP TS 25.427 (origin from memory)",
   },
   {
     name: "CRC-8/AUTOSAR",
@@ -240,7 +235,7 @@ export const crcCatalogue = [
     check: 0xdfn,
     residue: 0x42n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-8/AUTOSAR; origin: AUTOSAR CP R22-11 Specification of CRC Routines (CRC8H2F) (origin read in the catalogue entry)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-8/AUTOSAR; origin: AUTOSAR CP R22-11 Specification of CRC Routines (CRC8H2F) (origin read in the catalogue entry)",
   },
   {
     name: "CRC-8/BLUETOOTH",
@@ -254,7 +249,7 @@ export const crcCatalogue = [
     check: 0x26n,
     residue: 0x00n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-8/BLUETOOTH; origin: Bluetooth Core, header error check (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-8/BLUETOOTH; origin: Bluetooth Core, header error check (origin from memory)",
   },
   {
     name: "CRC-8/CDMA2000",
@@ -268,7 +263,7 @@ export const crcCatalogue = [
     check: 0xdan,
     residue: 0x00n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-8/CDMA2000; origin: 3GPP2 C.S0002 (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-8/CDMA2000; origin: 3GPP2 C.S0002 (origin from memory)",
   },
   {
     name: "CRC-8/DARC",
@@ -281,8 +276,7 @@ export const crcCatalogue = [
     xorout: 0x00n,
     check: 0x15n,
     residue: 0x00n,
-    source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-8/DARC; origin: ETSI EN 300 751 (origin from memory)",
+    source: "Catalogue of parametrised CRC algorithms, entry CRC-8/DARC; origin: ETSI EN 300 751 (origin from memory)",
   },
   {
     name: "CRC-8/DVB-S2",
@@ -296,7 +290,7 @@ export const crcCatalogue = [
     check: 0xbcn,
     residue: 0x00n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-8/DVB-S2; origin: ETSI EN 302 307 (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-8/DVB-S2; origin: ETSI EN 302 307 (origin from memory)",
   },
   {
     name: "CRC-8/GSM-A",
@@ -309,8 +303,7 @@ export const crcCatalogue = [
     xorout: 0x00n,
     check: 0x37n,
     residue: 0x00n,
-    source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-8/GSM-A; origin: ETSI TS 100 909 (origin from memory)",
+    source: "Catalogue of parametrised CRC algorithms, entry CRC-8/GSM-A; origin: ETSI TS 100 909 (origin from memory)",
   },
   {
     name: "CRC-8/GSM-B",
@@ -323,8 +316,7 @@ export const crcCatalogue = [
     xorout: 0xffn,
     check: 0x94n,
     residue: 0x53n,
-    source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-8/GSM-B; origin: ETSI TS 100 909 (origin from memory)",
+    source: "Catalogue of parametrised CRC algorithms, entry CRC-8/GSM-B; origin: ETSI TS 100 909 (origin from memory)",
   },
   {
     name: "CRC-8/HITAG",
@@ -338,7 +330,7 @@ export const crcCatalogue = [
     check: 0xb4n,
     residue: 0x00n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-8/HITAG; origin: Philips HITAG S specification (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-8/HITAG; origin: Philips HITAG S specification (origin from memory)",
   },
   {
     name: "CRC-8/I-432-1",
@@ -352,7 +344,7 @@ export const crcCatalogue = [
     check: 0xa1n,
     residue: 0xacn,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-8/I-432-1; origin: ITU-T I.432.1 (ATM HEC) (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-8/I-432-1; origin: ITU-T I.432.1 (ATM HEC) (origin from memory)",
   },
   {
     name: "CRC-8/I-CODE",
@@ -366,7 +358,7 @@ export const crcCatalogue = [
     check: 0x7en,
     residue: 0x00n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-8/I-CODE; origin: Philips SL2 ICS11 (I-CODE) (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-8/I-CODE; origin: Philips SL2 ICS11 (I-CODE) (origin from memory)",
   },
   {
     name: "CRC-8/LTE",
@@ -379,8 +371,7 @@ export const crcCatalogue = [
     xorout: 0x00n,
     check: 0xean,
     residue: 0x00n,
-    source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-8/LTE; origin: 3GPP TS 36.212 (origin from memory)",
+    source: "Catalogue of parametrised CRC algorithms, entry CRC-8/LTE; origin: 3GPP TS 36.212 (origin from memory)",
   },
   {
     name: "CRC-8/MAXIM-DOW",
@@ -394,7 +385,7 @@ export const crcCatalogue = [
     check: 0xa1n,
     residue: 0x00n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-8/MAXIM-DOW; origin: Maxim/Dallas AN27 (1-Wire) (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-8/MAXIM-DOW; origin: Maxim/Dallas AN27 (1-Wire) (origin from memory)",
   },
   {
     name: "CRC-8/MIFARE-MAD",
@@ -408,7 +399,7 @@ export const crcCatalogue = [
     check: 0x99n,
     residue: 0x00n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-8/MIFARE-MAD; origin: NXP AN10787 (MIFARE MAD) (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-8/MIFARE-MAD; origin: NXP AN10787 (MIFARE MAD) (origin from memory)",
   },
   {
     name: "CRC-8/NRSC-5",
@@ -422,7 +413,7 @@ export const crcCatalogue = [
     check: 0xf7n,
     residue: 0x00n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-8/NRSC-5; origin: NRSC-5 (HD Radio) (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-8/NRSC-5; origin: NRSC-5 (HD Radio) (origin from memory)",
   },
   {
     name: "CRC-8/OPENSAFETY",
@@ -436,7 +427,7 @@ export const crcCatalogue = [
     check: 0x3en,
     residue: 0x00n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-8/OPENSAFETY; origin: EPSG openSAFETY WDP 304 v1.5.2 (origin read in the catalogue entry)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-8/OPENSAFETY; origin: EPSG openSAFETY WDP 304 v1.5.2 (origin read in the catalogue entry)",
   },
   {
     name: "CRC-8/ROHC",
@@ -449,8 +440,7 @@ export const crcCatalogue = [
     xorout: 0x00n,
     check: 0xd0n,
     residue: 0x00n,
-    source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-8/ROHC; origin: IETF RFC 3095 (origin from memory)",
+    source: "Catalogue of parametrised CRC algorithms, entry CRC-8/ROHC; origin: IETF RFC 3095 (origin from memory)",
   },
   {
     name: "CRC-8/SAE-J1850",
@@ -464,7 +454,7 @@ export const crcCatalogue = [
     check: 0x4bn,
     residue: 0xc4n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-8/SAE-J1850; origin: SAE J1850 (1994-05) section 5.4.1; AUTOSAR CP R22-11 (CRC8) (origin read in the catalogue entry)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-8/SAE-J1850; origin: SAE J1850 (1994-05) section 5.4.1; AUTOSAR CP R22-11 (CRC8) (origin read in the catalogue entry)",
   },
   {
     name: "CRC-8/SMBUS",
@@ -478,7 +468,7 @@ export const crcCatalogue = [
     check: 0xf4n,
     residue: 0x00n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-8/SMBUS; origin: System Management Bus specification (PEC) (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-8/SMBUS; origin: System Management Bus specification (PEC) (origin from memory)",
   },
   {
     name: "CRC-8/TECH-3250",
@@ -492,7 +482,7 @@ export const crcCatalogue = [
     check: 0x97n,
     residue: 0x00n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-8/TECH-3250; origin: EBU Tech 3250 / AES3 (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-8/TECH-3250; origin: EBU Tech 3250 / AES3 (origin from memory)",
   },
   {
     name: "CRC-8/WCDMA",
@@ -505,8 +495,7 @@ export const crcCatalogue = [
     xorout: 0x00n,
     check: 0x25n,
     residue: 0x00n,
-    source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-8/WCDMA; origin: 3GPP TS 25.212 (origin from memory)",
+    source: "Catalogue of parametrised CRC algorithms, entry CRC-8/WCDMA; origin: 3GPP TS 25.212 (origin from memory)",
   },
   {
     name: "CRC-10/ATM",
@@ -519,8 +508,7 @@ export const crcCatalogue = [
     xorout: 0x000n,
     check: 0x199n,
     residue: 0x000n,
-    source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-10/ATM; origin: ITU-T I.610 (origin from memory)",
+    source: "Catalogue of parametrised CRC algorithms, entry CRC-10/ATM; origin: ITU-T I.610 (origin from memory)",
   },
   {
     name: "CRC-10/CDMA2000",
@@ -534,7 +522,7 @@ export const crcCatalogue = [
     check: 0x233n,
     residue: 0x000n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-10/CDMA2000; origin: 3GPP2 C.S0002 (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-10/CDMA2000; origin: 3GPP2 C.S0002 (origin from memory)",
   },
   {
     name: "CRC-10/GSM",
@@ -547,8 +535,7 @@ export const crcCatalogue = [
     xorout: 0x3ffn,
     check: 0x12an,
     residue: 0x0c6n,
-    source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-10/GSM; origin: ETSI TS 100 909 (origin from memory)",
+    source: "Catalogue of parametrised CRC algorithms, entry CRC-10/GSM; origin: ETSI TS 100 909 (origin from memory)",
   },
   {
     name: "CRC-11/FLEXRAY",
@@ -562,7 +549,7 @@ export const crcCatalogue = [
     check: 0x5a3n,
     residue: 0x000n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-11/FLEXRAY; origin: FlexRay Protocol Specification 3.0.1 (header CRC) = ISO 17458-2 (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-11/FLEXRAY; origin: FlexRay Protocol Specification 3.0.1 (header CRC) = ISO 17458-2 (origin from memory)",
   },
   {
     name: "CRC-11/UMTS",
@@ -575,8 +562,7 @@ export const crcCatalogue = [
     xorout: 0x000n,
     check: 0x061n,
     residue: 0x000n,
-    source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-11/UMTS; origin: 3GPP TS 25.427 (origin from memory)",
+    source: "Catalogue of parametrised CRC algorithms, entry CRC-11/UMTS; origin: 3GPP TS 25.427 (origin from memory)",
   },
   {
     name: "CRC-12/CDMA2000",
@@ -590,7 +576,7 @@ export const crcCatalogue = [
     check: 0xd4dn,
     residue: 0x000n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-12/CDMA2000; origin: 3GPP2 C.S0002 (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-12/CDMA2000; origin: 3GPP2 C.S0002 (origin from memory)",
   },
   {
     name: "CRC-12/DECT",
@@ -604,7 +590,7 @@ export const crcCatalogue = [
     check: 0xf5bn,
     residue: 0x000n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-12/DECT; origin: ETSI EN 300 175-3 (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-12/DECT; origin: ETSI EN 300 175-3 (origin from memory)",
   },
   {
     name: "CRC-12/GSM",
@@ -617,8 +603,7 @@ export const crcCatalogue = [
     xorout: 0xfffn,
     check: 0xb34n,
     residue: 0x178n,
-    source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-12/GSM; origin: ETSI TS 100 909 (origin from memory)",
+    source: "Catalogue of parametrised CRC algorithms, entry CRC-12/GSM; origin: ETSI TS 100 909 (origin from memory)",
   },
   {
     name: "CRC-12/UMTS",
@@ -631,8 +616,7 @@ export const crcCatalogue = [
     xorout: 0x000n,
     check: 0xdafn,
     residue: 0x000n,
-    source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-12/UMTS; origin: 3GPP TS 25.212 (origin from memory)",
+    source: "Catalogue of parametrised CRC algorithms, entry CRC-12/UMTS; origin: 3GPP TS 25.212 (origin from memory)",
   },
   {
     name: "CRC-13/BBC",
@@ -646,7 +630,7 @@ export const crcCatalogue = [
     check: 0x04fan,
     residue: 0x0000n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-13/BBC; origin: BBC Radio Teleswitch / BS 7647 (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-13/BBC; origin: BBC Radio Teleswitch / BS 7647 (origin from memory)",
   },
   {
     name: "CRC-14/DARC",
@@ -659,8 +643,7 @@ export const crcCatalogue = [
     xorout: 0x0000n,
     check: 0x082dn,
     residue: 0x0000n,
-    source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-14/DARC; origin: ETSI EN 300 751 (origin from memory)",
+    source: "Catalogue of parametrised CRC algorithms, entry CRC-14/DARC; origin: ETSI EN 300 751 (origin from memory)",
   },
   {
     name: "CRC-14/GSM",
@@ -673,8 +656,7 @@ export const crcCatalogue = [
     xorout: 0x3fffn,
     check: 0x30aen,
     residue: 0x031en,
-    source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-14/GSM; origin: ETSI TS 100 909 (origin from memory)",
+    source: "Catalogue of parametrised CRC algorithms, entry CRC-14/GSM; origin: ETSI TS 100 909 (origin from memory)",
   },
   {
     name: "CRC-15/CAN",
@@ -688,7 +670,7 @@ export const crcCatalogue = [
     check: 0x059en,
     residue: 0x0000n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-15/CAN; origin: Bosch CAN 2.0 / ISO 11898-1 (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-15/CAN; origin: Bosch CAN 2.0 / ISO 11898-1 (origin from memory)",
   },
   {
     name: "CRC-15/MPT1327",
@@ -701,8 +683,7 @@ export const crcCatalogue = [
     xorout: 0x0001n,
     check: 0x2566n,
     residue: 0x6815n,
-    source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-15/MPT1327; origin: MPT 1327 (origin from memory)",
+    source: "Catalogue of parametrised CRC algorithms, entry CRC-15/MPT1327; origin: MPT 1327 (origin from memory)",
   },
   {
     name: "CRC-16/ARC",
@@ -716,7 +697,7 @@ export const crcCatalogue = [
     check: 0xbb3dn,
     residue: 0x0000n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-16/ARC; origin: AUTOSAR CP R22-11 (CRC16 0x8005); ARC 5.20; LHA (origin read in the catalogue entry)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-16/ARC; origin: AUTOSAR CP R22-11 (CRC16 0x8005); ARC 5.20; LHA (origin read in the catalogue entry)",
   },
   {
     name: "CRC-16/CDMA2000",
@@ -730,7 +711,7 @@ export const crcCatalogue = [
     check: 0x4c06n,
     residue: 0x0000n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-16/CDMA2000; origin: 3GPP2 C.S0002 (origin read in the catalogue entry)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-16/CDMA2000; origin: 3GPP2 C.S0002 (origin read in the catalogue entry)",
   },
   {
     name: "CRC-16/CMS",
@@ -744,7 +725,7 @@ export const crcCatalogue = [
     check: 0xaee7n,
     residue: 0x0000n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-16/CMS; origin: CERN CMS XDAQ 14 (origin read in the catalogue entry)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-16/CMS; origin: CERN CMS XDAQ 14 (origin read in the catalogue entry)",
   },
   {
     name: "CRC-16/DDS-110",
@@ -758,7 +739,7 @@ export const crcCatalogue = [
     check: 0x9ecfn,
     residue: 0x0000n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-16/DDS-110; origin: ELV DDS 10/110 interface description (origin read in the catalogue entry)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-16/DDS-110; origin: ELV DDS 10/110 interface description (origin read in the catalogue entry)",
   },
   {
     name: "CRC-16/DECT-R",
@@ -772,7 +753,7 @@ export const crcCatalogue = [
     check: 0x007en,
     residue: 0x0589n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-16/DECT-R; origin: ETSI EN 300 175-3 (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-16/DECT-R; origin: ETSI EN 300 175-3 (origin from memory)",
   },
   {
     name: "CRC-16/DECT-X",
@@ -786,7 +767,7 @@ export const crcCatalogue = [
     check: 0x007fn,
     residue: 0x0000n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-16/DECT-X; origin: ETSI EN 300 175-3 (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-16/DECT-X; origin: ETSI EN 300 175-3 (origin from memory)",
   },
   {
     name: "CRC-16/DNP",
@@ -799,8 +780,7 @@ export const crcCatalogue = [
     xorout: 0xffffn,
     check: 0xea82n,
     residue: 0x66c5n,
-    source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-16/DNP; origin: IEEE 1815 (DNP3) (origin from memory)",
+    source: "Catalogue of parametrised CRC algorithms, entry CRC-16/DNP; origin: IEEE 1815 (DNP3) (origin from memory)",
   },
   {
     name: "CRC-16/EN-13757",
@@ -814,7 +794,7 @@ export const crcCatalogue = [
     check: 0xc2b7n,
     residue: 0xa366n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-16/EN-13757; origin: EN 13757-4 (wireless M-Bus) (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-16/EN-13757; origin: EN 13757-4 (wireless M-Bus) (origin from memory)",
   },
   {
     name: "CRC-16/GENIBUS",
@@ -828,7 +808,7 @@ export const crcCatalogue = [
     check: 0xd64en,
     residue: 0x1d0fn,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-16/GENIBUS; origin: Grundfos GENIbus; EPCglobal; ETSI EN 300 751 (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-16/GENIBUS; origin: Grundfos GENIbus; EPCglobal; ETSI EN 300 751 (origin from memory)",
   },
   {
     name: "CRC-16/GSM",
@@ -841,8 +821,7 @@ export const crcCatalogue = [
     xorout: 0xffffn,
     check: 0xce3cn,
     residue: 0x1d0fn,
-    source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-16/GSM; origin: ETSI TS 100 909 (origin from memory)",
+    source: "Catalogue of parametrised CRC algorithms, entry CRC-16/GSM; origin: ETSI TS 100 909 (origin from memory)",
   },
   {
     name: "CRC-16/IBM-3740",
@@ -856,7 +835,7 @@ export const crcCatalogue = [
     check: 0x29b1n,
     residue: 0x0000n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-16/IBM-3740; origin: Western Digital FD179X-02 data sheet; AUTOSAR CP R22-11 (CRC16) (origin read in the catalogue entry)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-16/IBM-3740; origin: Western Digital FD179X-02 data sheet; AUTOSAR CP R22-11 (CRC16) (origin read in the catalogue entry)",
   },
   {
     name: "CRC-16/IBM-SDLC",
@@ -870,7 +849,7 @@ export const crcCatalogue = [
     check: 0x906en,
     residue: 0xf0b8n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-16/IBM-SDLC; origin: ITU-T X.25 / V.42 / T.30; ISO/IEC 13239; ISO/IEC 14443-3 (CRC_B); RFC 1662 (origin read in the catalogue entry)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-16/IBM-SDLC; origin: ITU-T X.25 / V.42 / T.30; ISO/IEC 13239; ISO/IEC 14443-3 (CRC_B); RFC 1662 (origin read in the catalogue entry)",
   },
   {
     name: "CRC-16/ISO-IEC-14443-3-A",
@@ -884,7 +863,7 @@ export const crcCatalogue = [
     check: 0xbf05n,
     residue: 0x0000n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-16/ISO-IEC-14443-3-A; origin: ISO/IEC 14443-3 Annex B (CRC_A) (origin read in the catalogue entry)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-16/ISO-IEC-14443-3-A; origin: ISO/IEC 14443-3 Annex B (CRC_A) (origin read in the catalogue entry)",
   },
   {
     name: "CRC-16/KERMIT",
@@ -898,7 +877,7 @@ export const crcCatalogue = [
     check: 0x2189n,
     residue: 0x0000n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-16/KERMIT; origin: ITU-T V.41 (LSB first); Kermit protocol (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-16/KERMIT; origin: ITU-T V.41 (LSB first); Kermit protocol (origin from memory)",
   },
   {
     name: "CRC-16/LJ1200",
@@ -911,8 +890,7 @@ export const crcCatalogue = [
     xorout: 0x0000n,
     check: 0xbdf4n,
     residue: 0x0000n,
-    source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-16/LJ1200; origin: LoJack LJ1200 (origin from memory)",
+    source: "Catalogue of parametrised CRC algorithms, entry CRC-16/LJ1200; origin: LoJack LJ1200 (origin from memory)",
   },
   {
     name: "CRC-16/M17",
@@ -926,7 +904,7 @@ export const crcCatalogue = [
     check: 0x772bn,
     residue: 0x0000n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-16/M17; origin: M17 protocol specification (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-16/M17; origin: M17 protocol specification (origin from memory)",
   },
   {
     name: "CRC-16/MAXIM-DOW",
@@ -940,7 +918,7 @@ export const crcCatalogue = [
     check: 0x44c2n,
     residue: 0xb001n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-16/MAXIM-DOW; origin: Maxim AN27 (1-Wire) (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-16/MAXIM-DOW; origin: Maxim AN27 (1-Wire) (origin from memory)",
   },
   {
     name: "CRC-16/MCRF4XX",
@@ -954,7 +932,7 @@ export const crcCatalogue = [
     check: 0x6f91n,
     residue: 0x0000n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-16/MCRF4XX; origin: Microchip AN752 (MCRF45X) (origin read in the catalogue entry)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-16/MCRF4XX; origin: Microchip AN752 (MCRF45X) (origin read in the catalogue entry)",
   },
   {
     name: "CRC-16/MODBUS",
@@ -968,7 +946,7 @@ export const crcCatalogue = [
     check: 0x4b37n,
     residue: 0x0000n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-16/MODBUS; origin: Modbus over serial line V1.02 (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-16/MODBUS; origin: Modbus over serial line V1.02 (origin from memory)",
   },
   {
     name: "CRC-16/NRSC-5",
@@ -981,8 +959,7 @@ export const crcCatalogue = [
     xorout: 0x0000n,
     check: 0xa066n,
     residue: 0x0000n,
-    source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-16/NRSC-5; origin: NRSC-5 (origin from memory)",
+    source: "Catalogue of parametrised CRC algorithms, entry CRC-16/NRSC-5; origin: NRSC-5 (origin from memory)",
   },
   {
     name: "CRC-16/OPENSAFETY-A",
@@ -996,7 +973,7 @@ export const crcCatalogue = [
     check: 0x5d38n,
     residue: 0x0000n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-16/OPENSAFETY-A; origin: EPSG openSAFETY (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-16/OPENSAFETY-A; origin: EPSG openSAFETY (origin from memory)",
   },
   {
     name: "CRC-16/OPENSAFETY-B",
@@ -1010,7 +987,7 @@ export const crcCatalogue = [
     check: 0x20fen,
     residue: 0x0000n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-16/OPENSAFETY-B; origin: EPSG openSAFETY (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-16/OPENSAFETY-B; origin: EPSG openSAFETY (origin from memory)",
   },
   {
     name: "CRC-16/PROFIBUS",
@@ -1023,8 +1000,7 @@ export const crcCatalogue = [
     xorout: 0xffffn,
     check: 0xa819n,
     residue: 0xe394n,
-    source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-16/PROFIBUS; origin: IEC 61158-2 (origin from memory)",
+    source: "Catalogue of parametrised CRC algorithms, entry CRC-16/PROFIBUS; origin: IEC 61158-2 (origin from memory)",
   },
   {
     name: "CRC-16/RIELLO",
@@ -1038,7 +1014,7 @@ export const crcCatalogue = [
     check: 0x63d0n,
     residue: 0x0000n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-16/RIELLO; origin: Riello UPS protocol (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-16/RIELLO; origin: Riello UPS protocol (origin from memory)",
   },
   {
     name: "CRC-16/SPI-FUJITSU",
@@ -1052,7 +1028,7 @@ export const crcCatalogue = [
     check: 0xe5ccn,
     residue: 0x0000n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-16/SPI-FUJITSU; origin: Fujitsu FlexRay ASSP MB88121B (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-16/SPI-FUJITSU; origin: Fujitsu FlexRay ASSP MB88121B (origin from memory)",
   },
   {
     name: "CRC-16/T10-DIF",
@@ -1066,7 +1042,7 @@ export const crcCatalogue = [
     check: 0xd0dbn,
     residue: 0x0000n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-16/T10-DIF; origin: ANSI T10 SBC-3 (DIF) (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-16/T10-DIF; origin: ANSI T10 SBC-3 (DIF) (origin from memory)",
   },
   {
     name: "CRC-16/TELEDISK",
@@ -1080,7 +1056,7 @@ export const crcCatalogue = [
     check: 0x0fb3n,
     residue: 0x0000n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-16/TELEDISK; origin: TeleDisk disk archive format (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-16/TELEDISK; origin: TeleDisk disk archive format (origin from memory)",
   },
   {
     name: "CRC-16/TMS37157",
@@ -1094,7 +1070,7 @@ export const crcCatalogue = [
     check: 0x26b1n,
     residue: 0x0000n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-16/TMS37157; origin: Texas Instruments TMS37157 data sheet (origin read in the catalogue entry)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-16/TMS37157; origin: Texas Instruments TMS37157 data sheet (origin read in the catalogue entry)",
   },
   {
     name: "CRC-16/UMTS",
@@ -1107,8 +1083,7 @@ export const crcCatalogue = [
     xorout: 0x0000n,
     check: 0xfee8n,
     residue: 0x0000n,
-    source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-16/UMTS; origin: 3GPP TS 25.212 (origin from memory)",
+    source: "Catalogue of parametrised CRC algorithms, entry CRC-16/UMTS; origin: 3GPP TS 25.212 (origin from memory)",
   },
   {
     name: "CRC-16/USB",
@@ -1122,7 +1097,7 @@ export const crcCatalogue = [
     check: 0xb4c8n,
     residue: 0xb001n,
     source:
-      'CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-16/USB; origin: USB-IF "Cyclic Redundancy Checks in USB" (origin from memory)',
+      'Catalogue of parametrised CRC algorithms, entry CRC-16/USB; origin: USB-IF "Cyclic Redundancy Checks in USB" (origin from memory)',
   },
   {
     name: "CRC-16/XMODEM",
@@ -1136,7 +1111,7 @@ export const crcCatalogue = [
     check: 0x31c3n,
     residue: 0x0000n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-16/XMODEM; origin: XMODEM-CRC; ITU-T V.41 (MSB first); 3GPP TS 36.212 (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-16/XMODEM; origin: XMODEM-CRC; ITU-T V.41 (MSB first); 3GPP TS 36.212 (origin from memory)",
   },
   {
     name: "CRC-17/CAN-FD",
@@ -1150,7 +1125,7 @@ export const crcCatalogue = [
     check: 0x04f03n,
     residue: 0x00000n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-17/CAN-FD; origin: Bosch CAN FD 1.0 section 3.2.1 / ISO 11898-1:2015 (origin read in the catalogue entry)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-17/CAN-FD; origin: Bosch CAN FD 1.0 section 3.2.1 / ISO 11898-1:2015 (origin read in the catalogue entry)",
   },
   {
     name: "CRC-21/CAN-FD",
@@ -1164,7 +1139,7 @@ export const crcCatalogue = [
     check: 0x0ed841n,
     residue: 0x000000n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-21/CAN-FD; origin: Bosch CAN FD 1.0 section 3.2.1 / ISO 11898-1:2015 (origin read in the catalogue entry)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-21/CAN-FD; origin: Bosch CAN FD 1.0 section 3.2.1 / ISO 11898-1:2015 (origin read in the catalogue entry)",
   },
   {
     name: "CRC-24/BLE",
@@ -1178,7 +1153,7 @@ export const crcCatalogue = [
     check: 0xc25a56n,
     residue: 0x000000n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-24/BLE; origin: Bluetooth Core 5.4 section 6.B.3.1.1 (origin read in the catalogue entry)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-24/BLE; origin: Bluetooth Core 5.4 section 6.B.3.1.1 (origin read in the catalogue entry)",
   },
   {
     name: "CRC-24/FLEXRAY-A",
@@ -1192,7 +1167,7 @@ export const crcCatalogue = [
     check: 0x7979bdn,
     residue: 0x000000n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-24/FLEXRAY-A; origin: FlexRay Protocol Specification 3.0.1 (channel A) (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-24/FLEXRAY-A; origin: FlexRay Protocol Specification 3.0.1 (channel A) (origin from memory)",
   },
   {
     name: "CRC-24/FLEXRAY-B",
@@ -1206,7 +1181,7 @@ export const crcCatalogue = [
     check: 0x1f23b8n,
     residue: 0x000000n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-24/FLEXRAY-B; origin: FlexRay Protocol Specification 3.0.1 (channel B) (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-24/FLEXRAY-B; origin: FlexRay Protocol Specification 3.0.1 (channel B) (origin from memory)",
   },
   {
     name: "CRC-24/INTERLAKEN",
@@ -1220,7 +1195,7 @@ export const crcCatalogue = [
     check: 0xb4f3e6n,
     residue: 0x144e63n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-24/INTERLAKEN; origin: Interlaken Protocol Definition (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-24/INTERLAKEN; origin: Interlaken Protocol Definition (origin from memory)",
   },
   {
     name: "CRC-24/LTE-A",
@@ -1233,8 +1208,7 @@ export const crcCatalogue = [
     xorout: 0x000000n,
     check: 0xcde703n,
     residue: 0x000000n,
-    source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-24/LTE-A; origin: 3GPP TS 36.212 (origin from memory)",
+    source: "Catalogue of parametrised CRC algorithms, entry CRC-24/LTE-A; origin: 3GPP TS 36.212 (origin from memory)",
   },
   {
     name: "CRC-24/LTE-B",
@@ -1247,8 +1221,7 @@ export const crcCatalogue = [
     xorout: 0x000000n,
     check: 0x23ef52n,
     residue: 0x000000n,
-    source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-24/LTE-B; origin: 3GPP TS 36.212 (origin from memory)",
+    source: "Catalogue of parametrised CRC algorithms, entry CRC-24/LTE-B; origin: 3GPP TS 36.212 (origin from memory)",
   },
   {
     name: "CRC-24/OPENPGP",
@@ -1262,7 +1235,7 @@ export const crcCatalogue = [
     check: 0x21cf02n,
     residue: 0x000000n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-24/OPENPGP; origin: IETF RFC 4880 section 6 (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-24/OPENPGP; origin: IETF RFC 4880 section 6 (origin from memory)",
   },
   {
     name: "CRC-24/OS-9",
@@ -1276,7 +1249,7 @@ export const crcCatalogue = [
     check: 0x200fa5n,
     residue: 0x800fe3n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-24/OS-9; origin: Microware OS-9 module CRC (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-24/OS-9; origin: Microware OS-9 module CRC (origin from memory)",
   },
   {
     name: "CRC-30/CDMA",
@@ -1289,8 +1262,7 @@ export const crcCatalogue = [
     xorout: 0x3fffffffn,
     check: 0x04c34abfn,
     residue: 0x34efa55an,
-    source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-30/CDMA; origin: 3GPP2 C.S0005 (origin from memory)",
+    source: "Catalogue of parametrised CRC algorithms, entry CRC-30/CDMA; origin: 3GPP2 C.S0005 (origin from memory)",
   },
   {
     name: "CRC-31/PHILIPS",
@@ -1304,7 +1276,7 @@ export const crcCatalogue = [
     check: 0x0ce9e46cn,
     residue: 0x4eaf26f1n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-31/PHILIPS; origin: Philips SAA6579 (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-31/PHILIPS; origin: Philips SAA6579 (origin from memory)",
   },
   {
     name: "CRC-32/AIXM",
@@ -1318,7 +1290,7 @@ export const crcCatalogue = [
     check: 0x3010bf7fn,
     residue: 0x00000000n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-32/AIXM; origin: AIXM / EUROCONTROL aeronautical data (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-32/AIXM; origin: AIXM / EUROCONTROL aeronautical data (origin from memory)",
   },
   {
     name: "CRC-32/AUTOSAR",
@@ -1332,7 +1304,7 @@ export const crcCatalogue = [
     check: 0x1697d06an,
     residue: 0x904cddbfn,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-32/AUTOSAR; origin: AUTOSAR CP R22-11 (CRC32P4) (origin read in the catalogue entry)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-32/AUTOSAR; origin: AUTOSAR CP R22-11 (CRC32P4) (origin read in the catalogue entry)",
   },
   {
     name: "CRC-32/BASE91-D",
@@ -1345,8 +1317,7 @@ export const crcCatalogue = [
     xorout: 0xffffffffn,
     check: 0x87315576n,
     residue: 0x45270551n,
-    source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-32/BASE91-D; origin: basE91 (D) (origin from memory)",
+    source: "Catalogue of parametrised CRC algorithms, entry CRC-32/BASE91-D; origin: basE91 (D) (origin from memory)",
   },
   {
     name: "CRC-32/BZIP2",
@@ -1360,7 +1331,7 @@ export const crcCatalogue = [
     check: 0xfc891918n,
     residue: 0xc704dd7bn,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-32/BZIP2; origin: bzip2; ITU-T I.363.5 (AAL5) (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-32/BZIP2; origin: bzip2; ITU-T I.363.5 (AAL5) (origin from memory)",
   },
   {
     name: "CRC-32/CD-ROM-EDC",
@@ -1374,7 +1345,7 @@ export const crcCatalogue = [
     check: 0x6ec2edc4n,
     residue: 0x00000000n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-32/CD-ROM-EDC; origin: ECMA-130 / ISO/IEC 10149 (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-32/CD-ROM-EDC; origin: ECMA-130 / ISO/IEC 10149 (origin from memory)",
   },
   {
     name: "CRC-32/CKSUM",
@@ -1388,7 +1359,7 @@ export const crcCatalogue = [
     check: 0x765e7680n,
     residue: 0xc704dd7bn,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-32/CKSUM; origin: IEEE Std 1003.1 cksum (the length octets are message data, not part of this model) (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-32/CKSUM; origin: IEEE Std 1003.1 cksum (the length octets are message data, not part of this model) (origin from memory)",
   },
   {
     name: "CRC-32/ISCSI",
@@ -1402,7 +1373,7 @@ export const crcCatalogue = [
     check: 0xe3069283n,
     residue: 0xb798b438n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-32/ISCSI; origin: IETF RFC 3720 / RFC 3385 (Castagnoli) (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-32/ISCSI; origin: IETF RFC 3720 / RFC 3385 (Castagnoli) (origin from memory)",
   },
   {
     name: "CRC-32/ISO-HDLC",
@@ -1416,7 +1387,7 @@ export const crcCatalogue = [
     check: 0xcbf43926n,
     residue: 0xdebb20e3n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-32/ISO-HDLC; origin: ITU-T V.42; ISO/IEC 13239; IEEE 802.3; RFC 1662; AUTOSAR CP R22-11 (CRC32) (origin read in the catalogue entry)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-32/ISO-HDLC; origin: ITU-T V.42; ISO/IEC 13239; IEEE 802.3; RFC 1662; AUTOSAR CP R22-11 (CRC32) (origin read in the catalogue entry)",
   },
   {
     name: "CRC-32/JAMCRC",
@@ -1430,7 +1401,7 @@ export const crcCatalogue = [
     check: 0x340bc6d9n,
     residue: 0x00000000n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-32/JAMCRC; origin: CRC-32/ISO-HDLC without final inversion (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-32/JAMCRC; origin: CRC-32/ISO-HDLC without final inversion (origin from memory)",
   },
   {
     name: "CRC-32/MEF",
@@ -1444,7 +1415,7 @@ export const crcCatalogue = [
     check: 0xd2c22f51n,
     residue: 0x00000000n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-32/MEF; origin: Koopman polynomial 0x741B8CD7 (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-32/MEF; origin: Koopman polynomial 0x741B8CD7 (origin from memory)",
   },
   {
     name: "CRC-32/MPEG-2",
@@ -1458,7 +1429,7 @@ export const crcCatalogue = [
     check: 0x0376e6e7n,
     residue: 0x00000000n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-32/MPEG-2; origin: ISO/IEC 13818-1 (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-32/MPEG-2; origin: ISO/IEC 13818-1 (origin from memory)",
   },
   {
     name: "CRC-32/XFER",
@@ -1471,8 +1442,7 @@ export const crcCatalogue = [
     xorout: 0x00000000n,
     check: 0xbd0be338n,
     residue: 0x00000000n,
-    source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-32/XFER; origin: XFER 5.1 (CP/M) (origin from memory)",
+    source: "Catalogue of parametrised CRC algorithms, entry CRC-32/XFER; origin: XFER 5.1 (CP/M) (origin from memory)",
   },
   {
     name: "CRC-40/GSM",
@@ -1485,8 +1455,7 @@ export const crcCatalogue = [
     xorout: 0xffffffffffn,
     check: 0xd4164fc646n,
     residue: 0xc4ff8071ffn,
-    source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-40/GSM; origin: ETSI TS 100 909 (origin from memory)",
+    source: "Catalogue of parametrised CRC algorithms, entry CRC-40/GSM; origin: ETSI TS 100 909 (origin from memory)",
   },
   {
     name: "CRC-64/ECMA-182",
@@ -1499,8 +1468,7 @@ export const crcCatalogue = [
     xorout: 0x0000000000000000n,
     check: 0x6c40df5f0b497347n,
     residue: 0x0000000000000000n,
-    source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-64/ECMA-182; origin: ECMA-182 (origin from memory)",
+    source: "Catalogue of parametrised CRC algorithms, entry CRC-64/ECMA-182; origin: ECMA-182 (origin from memory)",
   },
   {
     name: "CRC-64/GO-ISO",
@@ -1514,7 +1482,7 @@ export const crcCatalogue = [
     check: 0xb90956c775a41001n,
     residue: 0x5300000000000000n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-64/GO-ISO; origin: ISO 3309 (via Go crc64.ISO) (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-64/GO-ISO; origin: ISO 3309 (via Go crc64.ISO) (origin from memory)",
   },
   {
     name: "CRC-64/MS",
@@ -1527,7 +1495,7 @@ export const crcCatalogue = [
     xorout: 0x0000000000000000n,
     check: 0x75d4b74f024eceean,
     residue: 0x0000000000000000n,
-    source: "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-64/MS",
+    source: "Catalogue of parametrised CRC algorithms, entry CRC-64/MS",
   },
   {
     name: "CRC-64/NVME",
@@ -1541,7 +1509,7 @@ export const crcCatalogue = [
     check: 0xae8b14860a799888n,
     residue: 0xf310303b2b6f6e42n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-64/NVME; origin: NVM Express NVM Command Set (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-64/NVME; origin: NVM Express NVM Command Set (origin from memory)",
   },
   {
     name: "CRC-64/REDIS",
@@ -1554,8 +1522,7 @@ export const crcCatalogue = [
     xorout: 0x0000000000000000n,
     check: 0xe9c6d914c4b8d9can,
     residue: 0x0000000000000000n,
-    source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-64/REDIS; origin: Redis crc64 (origin from memory)",
+    source: "Catalogue of parametrised CRC algorithms, entry CRC-64/REDIS; origin: Redis crc64 (origin from memory)",
   },
   {
     name: "CRC-64/WE",
@@ -1569,7 +1536,7 @@ export const crcCatalogue = [
     check: 0x62ec59e3f1a4f00an,
     residue: 0xfcacbebd5931a992n,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-64/WE; origin: Wolfgang Ehrhardt CRC/Hash (origin from memory)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-64/WE; origin: Wolfgang Ehrhardt CRC/Hash (origin from memory)",
   },
   {
     name: "CRC-64/XZ",
@@ -1583,7 +1550,7 @@ export const crcCatalogue = [
     check: 0x995dc9bbdf1939fan,
     residue: 0x49958c9abd7d353fn,
     source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-64/XZ; origin: The .xz File Format 1.0.4; AUTOSAR CP R22-11 (CRC64) (origin read in the catalogue entry)",
+      "Catalogue of parametrised CRC algorithms, entry CRC-64/XZ; origin: The .xz File Format 1.0.4; AUTOSAR CP R22-11 (CRC64) (origin read in the catalogue entry)",
   },
   {
     name: "CRC-82/DARC",
@@ -1596,7 +1563,6 @@ export const crcCatalogue = [
     xorout: 0x000000000000000000000n,
     check: 0x09ea83f625023801fd612n,
     residue: 0x000000000000000000000n,
-    source:
-      "CRC RevEng catalogue of parametrised CRC algorithms, entry CRC-82/DARC; origin: ETSI EN 300 751 (origin from memory)",
+    source: "Catalogue of parametrised CRC algorithms, entry CRC-82/DARC; origin: ETSI EN 300 751 (origin from memory)",
   },
 ] as const satisfies readonly CrcRow[];
